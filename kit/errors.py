@@ -1,0 +1,55 @@
+"""Every error the kit raises on purpose.
+
+KitError
+├── QuantityError        a number or its unit cannot be read
+├── CircuitError         a circuit that cannot exist (repeated id, wire to nowhere, negative ohms)
+├── FaultError           a fault that does not fit the part it is planted in
+├── MachineFileError     a machine file is wrong; names the file and the line
+├── OperationError       no such control, position, terminal or part was asked for
+├── SolveError           the solver could not settle a circuit (a bug of ours: please report it)
+├── DrawingError         a drawing lacks a place, or was asked for a stage that is not there
+├── QuestionError        a question or a job card is wrong in itself
+└── RecordError          a learner's record cannot be read or written
+
+A learner's mistake is never an error: it is an answer, a reading or a finding that is off.
+"""
+
+
+class KitError(Exception):
+    """Anything the kit can explain; the message says what was wrong and what to do."""
+
+
+class QuantityError(KitError):
+    """A number or its unit cannot be read."""
+
+
+class CircuitError(KitError):
+    """A circuit that cannot exist."""
+
+
+class FaultError(KitError):
+    """A fault that does not fit the part it is planted in."""
+
+
+class MachineFileError(KitError):
+    """A machine file is wrong: the message names file, line, part and what was expected."""
+
+
+class OperationError(KitError):
+    """No such control, position, terminal or part."""
+
+
+class SolveError(KitError):
+    """The solver could not settle a circuit."""
+
+
+class DrawingError(KitError):
+    """A drawing lacks a place, or was asked for a stage that is not there."""
+
+
+class QuestionError(KitError):
+    """A question or a job card is wrong in itself."""
+
+
+class RecordError(KitError):
+    """A learner's record cannot be read or written."""

@@ -1,0 +1,238 @@
+"""From a machine file to a Machine. Every mistake in the file ends in one line: file, line, what, what was expected."""
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import MISSING, fields, replace
+from pathlib import Path
+from types import MappingProxyType
+
+from kit.circuit import KINDS, Circuit, Fault, Metal, Part, Switch, Terminal, Wire
+from kit.circuit.conductors import colour_name
+from kit.errors import CircuitError, FaultError, MachineFileError, QuantityError
+from kit.machines.catalogue import catalogue
+from kit.machines.machine import Control, FaultNote, Machine, Point, Rule, Stage
+from kit.machines.truth import check_truth
+from kit.machines.yamlfile import Section, read_file, read_text
+from kit.quantities import read_quantity
+
+SECTIONS = (
+    "machine", "title", "about", "volts", "reference", "parts", "stages", "controls", "truth", "points", "faults",
+    "cautions", "places",
+)
+
+
+def read_machine(path: Path | str) -> Machine:
+    """Read and check one machine file; raises MachineFileError."""
+    top, text = read_file(Path(path))
+    return _machine(top, text)
+
+
+def machine_from_text(text: str, name: str = "machine file") -> Machine:
+    """Read and check a machine file's text."""
+    return _machine(read_text(text, name), text)
+
+
+def _machine(top: Section, text: str) -> Machine:
+    top.allow(*SECTIONS)
+    circuit = _circuit(top)
+    frame = next((part.terminals[0] for part in circuit.parts[::-1] if isinstance(part, Metal)), circuit.reference)
+    controls = _controls(top, circuit)
+    machine = Machine(
+        id=top.text("machine"),
+        title=top.text("title"),
+        about=top.text("about", ""),
+        volts=_quantity(top, "volts", "V"),
+        circuit=circuit,
+        controls=controls,
+        stages=_stages(top, circuit),
+        points=_points(top, circuit),
+        **_faults(top, circuit, frame),
+        truth=_truth(top, circuit, controls),
+        cautions=MappingProxyType(dict(top.section("cautions").pairs())) if "cautions" in top else MappingProxyType({}),
+        places=MappingProxyType(top.raw("places")),
+        digest=hashlib.sha256(text.encode()).hexdigest(),
+    )
+    check_truth(machine, top.file)
+    return machine
+
+
+def _circuit(top: Section) -> Circuit:
+    section = top.section("parts")
+    parts, line_of = [], {}
+    for part_id in section.keys():  # noqa: SIM118 (a Section is no mapping)
+        parts.append(_part(part_id, section.section(part_id)))
+        line_of[part_id] = section.line_of(part_id)
+    if not parts:
+        section.fail("a machine needs parts.")
+    try:
+        reference = Terminal.read(top.text("reference"))
+    except CircuitError as error:
+        top.fail(f"reference: {error}", "reference")
+    try:
+        return Circuit(parts=tuple(parts), reference=reference)
+    except CircuitError as error:
+        # Circuit's messages begin with the part ("wire W4 goes to …"); that part's line is where to look.
+        words = str(error).split()
+        line = line_of.get(words[1].rstrip(":"), top.line_of("reference"))
+        raise MachineFileError(f"{top.file} line {line}: {error}") from error
+
+
+def _part(part_id: str, entry: Section) -> Part:
+    word = entry.text("kind")
+    if word not in KINDS:
+        entry.fail(f"{part_id} is of an unknown kind '{word}'; the kinds are {', '.join(sorted(KINDS))}.", "kind")
+    if "." in part_id or not part_id.strip():
+        entry.fail(f"'{part_id}' cannot be a part's id; use a letter and a number, like F1.")
+    kind = KINDS[word]
+    entry.name = f"{word} {part_id}"
+    names = {"start": "from", "end": "to"}
+    wanted = [item for item in fields(kind) if item.init and item.name != "id"]
+    entry.allow("kind", *(names.get(item.name, item.name) for item in wanted))
+    values: dict[str, object] = {"id": part_id}
+    for item in wanted:
+        key = names.get(item.name, item.name)
+        if key not in entry and item.default is not MISSING:
+            continue
+        if "unit" in item.metadata:
+            values[item.name] = _quantity(entry, key, item.metadata["unit"])
+        elif item.type in (Terminal, "Terminal"):
+            try:
+                values[item.name] = Terminal.read(entry.text(key))
+            except CircuitError as error:
+                entry.fail(f"{entry.name}: {error}", key)
+        elif item.type in (float, "float"):
+            try:
+                values[item.name] = float(entry.text(key))
+            except ValueError:
+                entry.fail(f"{entry.name}: {key} should be a plain number, not '{entry.text(key)}'.", key)
+        else:
+            values[item.name] = entry.text(key)
+    try:
+        if kind is Wire:
+            colour_name(str(values["colour"]))
+        return kind(**values)
+    except CircuitError as error:
+        message = str(error)
+        entry.fail(message if message.startswith(entry.name) else f"{entry.name}: {message}")
+
+
+def _quantity(entry: Section, key: str, unit: str) -> float:
+    try:
+        return read_quantity(entry.text(key), unit, unit_required=True)
+    except QuantityError as error:
+        entry.fail(f"{entry.name}, {key}: {error}", key)
+
+
+def _terminal(entry: Section, key: str, circuit: Circuit) -> Terminal:
+    try:
+        terminal = Terminal.read(key)
+    except CircuitError as error:
+        entry.fail(f"{entry.name}: {error}", key)
+    if terminal not in circuit.terminals:
+        entry.fail(f"{entry.name}: {key} is not a terminal: {circuit.explain_missing(terminal)}", key)
+    return terminal
+
+
+def _stages(top: Section, circuit: Circuit) -> Mapping[str, Stage]:
+    section, stages, home = top.section("stages"), {}, {}
+    for name in section.keys():  # noqa: SIM118
+        entry = section.section(name)
+        entry.allow("about", "parts")
+        parts = entry.words("parts")
+        for part in parts:
+            if part not in circuit:
+                entry.fail(f"stage {name}: there is no part {part}.", "parts")
+            if part in home:
+                entry.fail(f"stage {name}: {part} is already in stage {home[part]}; a part has one stage.", "parts")
+            home[part] = name
+        stages[name] = Stage(id=name, about=entry.text("about"), parts=parts)
+    missing = [part.id for part in circuit.parts if part.id not in home]
+    if missing:
+        section.fail(f"these parts are in no stage: {', '.join(missing)}.")
+    return MappingProxyType(stages)
+
+
+def _controls(top: Section, circuit: Circuit) -> Mapping[str, Control]:
+    section, controls = top.section("controls"), {}
+    for name in section.keys():  # noqa: SIM118
+        if not name.isidentifier():
+            section.fail(f"control '{name}': use letters, digits and _ only.", name)
+        entry = section.section(name)
+        entry.allow("title", "positions", "closes", "springs_back")
+        positions = entry.words("positions")
+        if len(positions) < 2 or len(set(positions)) < len(positions):
+            entry.fail(f"control {name} needs two or more positions, all different.", "positions")
+        shuts, closes = entry.section("closes"), {}
+        for position in shuts.keys():  # noqa: SIM118
+            if position not in positions:
+                shuts.fail(f"control {name} has no position '{position}'; it has {', '.join(positions)}.", position)
+            for switch in shuts.words(position):
+                if switch not in circuit or not isinstance(circuit[switch], Switch):
+                    shuts.fail(f"control {name} closes {switch}, which is no switch.", position)
+            closes[position] = shuts.words(position)
+        back = entry.text("springs_back", "false").lower()
+        if back not in ("true", "false"):
+            entry.fail(f"control {name}: springs_back is true or false, not '{back}'.", "springs_back")
+        controls[name] = Control(
+            id=name, title=entry.text("title"), positions=positions, closes=MappingProxyType(closes),
+            springs_back=back == "true",
+        )
+    return MappingProxyType(controls)
+
+
+def _points(top: Section, circuit: Circuit) -> Mapping[Terminal, Point]:
+    section, points = top.section("points"), {}
+    for key in section.keys():  # noqa: SIM118
+        terminal = _terminal(section, key, circuit)
+        entry = section.section(key)
+        entry.allow("minutes", "where")
+        minutes = _quantity(entry, "minutes", "min")
+        points[terminal] = Point(terminal=terminal, where=entry.text("where"), minutes=minutes)
+    return MappingProxyType(points)
+
+
+def _faults(top: Section, circuit: Circuit, frame: Terminal) -> dict[str, Mapping]:
+    faults: dict[str, Fault] = {}
+    notes: dict[str, FaultNote] = {}
+    for fault, note in catalogue(circuit, frame):
+        faults[fault.id] = fault
+        notes[fault.id] = note
+    section = top.section("faults") if "faults" in top else None
+    for key in section.keys() if section else ():
+        entry = section.section(key)
+        entry.allow("leads_to", "looks", "cause", "repair")
+        for fault_id in (key, entry.text("leads_to", "")):
+            if fault_id and fault_id not in faults:
+                part = fault_id.split(" ")[0]
+                near = ", ".join(known for known in faults if known.split(" ")[0] == part)
+                entry.fail(f"there is no fault '{fault_id}'; " + (f"{part} can have {near}." if near else f"nor a part {part}."))
+        faults[key] = replace(faults[key], leads_to=entry.text("leads_to", ""))
+        usual = notes[key]
+        notes[key] = FaultNote(
+            looks=entry.text("looks", usual.looks), cause=entry.text("cause", usual.cause),
+            repair=entry.text("repair", usual.repair),
+        )
+    try:
+        circuit.plant(*faults.values())
+    except FaultError as error:
+        raise MachineFileError(f"{top.file}: {error}") from error
+    return {"faults": MappingProxyType(faults), "notes": MappingProxyType(notes)}
+
+
+def _truth(top: Section, circuit: Circuit, controls: Mapping[str, Control]) -> tuple[Rule, ...]:
+    rules = []
+    for entry in top.sections("truth"):
+        entry.allow("when", "then")
+        when, then = entry.section("when"), entry.section("then")
+        for name, position in when.pairs().items():
+            if name not in controls:
+                when.fail(f"there is no control '{name}'; there are {', '.join(controls)}.", name)
+            if position not in controls[name].positions:
+                when.fail(f"{name} cannot be '{position}'; it can be {' or '.join(controls[name].positions)}.", name)
+        for part in then.keys():  # noqa: SIM118
+            if part not in circuit:
+                then.fail(f"there is no part {part}.", part)
+        rules.append(
+            Rule(when=MappingProxyType(dict(when.pairs())), then=MappingProxyType(dict(then.pairs())), line=entry.line)
+        )
+    return tuple(rules)

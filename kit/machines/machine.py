@@ -1,0 +1,138 @@
+"""A machine: its circuit, controls, stages, test points, faults, cautions and what it does when healthy."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import product
+from types import MappingProxyType
+
+from kit.circuit import Circuit, Fault, Terminal
+from kit.errors import FaultError, OperationError
+from kit.machines.operation import Operation, operate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Control:
+    """Something the operator moves; the first position is the one at rest."""
+
+    id: str
+    title: str
+    positions: tuple[str, ...]
+    closes: Mapping[str, tuple[str, ...]]
+    springs_back: bool = False
+
+    @property
+    def rest(self) -> str:
+        return self.positions[0]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """A stretch of the circuit with one job."""
+
+    id: str
+    about: str
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """A place where a lead can be put: where it sits, and the minutes it takes to reach and read."""
+
+    terminal: Terminal
+    where: str
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """What the healthy machine does whenever the controls stand as ``when`` says: part id to a word."""
+
+    when: Mapping[str, str]
+    then: Mapping[str, str]
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultNote:
+    """What a close look at a fault shows, what caused it, and what puts it right."""
+
+    looks: str
+    cause: str
+    repair: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """One machine, as read from its file. Nothing here changes; an operation is a value of its own."""
+
+    id: str
+    title: str
+    about: str
+    volts: float
+    circuit: Circuit
+    controls: Mapping[str, Control]
+    stages: Mapping[str, Stage]
+    points: Mapping[Terminal, Point]
+    faults: Mapping[str, Fault]
+    notes: Mapping[str, FaultNote]
+    truth: tuple[Rule, ...]
+    cautions: Mapping[str, str]
+    places: Mapping[str, object]
+    digest: str
+
+    def positions(self, **given: str) -> Mapping[str, str]:
+        """Every control's position: those given, the rest at rest. Raises OperationError for an unknown one."""
+        full = {control.id: control.rest for control in self.controls.values()}
+        return MappingProxyType(self._moved(full, given))
+
+    def moved(self, positions: Mapping[str, str], **given: str) -> Mapping[str, str]:
+        """The same positions with some controls moved."""
+        return MappingProxyType(self._moved(dict(positions), given))
+
+    def all_positions(self) -> Iterator[Mapping[str, str]]:
+        """Every combination of the controls' positions, in the file's order."""
+        names = list(self.controls)
+        for combination in product(*(self.controls[name].positions for name in names)):
+            yield MappingProxyType(dict(zip(names, combination, strict=True)))
+
+    def closed_switches(self, positions: Mapping[str, str]) -> frozenset[str]:
+        """The ids of the switches these positions close."""
+        return frozenset(
+            switch
+            for name, position in positions.items()
+            for switch in self.controls[name].closes.get(position, ())
+        )
+
+    def fault(self, fault_id: str) -> Fault:
+        """A fault by its id; raises FaultError with the part's own faults where it is unknown."""
+        if fault_id in self.faults:
+            return self.faults[fault_id]
+        part = fault_id.split(" ")[0]
+        near = [known for known in self.faults if known.split(" ")[0] == part]
+        there = f"{part} can have: {', '.join(near)}." if near else f"there is no part {part}."
+        raise FaultError(f"{self.id} has no fault '{fault_id}'; {there}")
+
+    def stage_of(self, part_id: str) -> Stage:
+        """The stage a part belongs to."""
+        for stage in self.stages.values():
+            if part_id in stage.parts:
+                return stage
+        raise OperationError(f"{self.id} has no part {part_id}.")
+
+    def operate(self, *faults: str | Fault, **positions: str) -> Operation:
+        """Set the controls from rest, with these faults planted (by id or as values), and see what happens.
+
+        A key that is not named stays at rest. Raises OperationError for an unknown control or position.
+        """
+        planted = tuple(self.fault(fault) if isinstance(fault, str) else fault for fault in faults)
+        return operate(self, self.positions(**positions), planted)
+
+    def _moved(self, full: dict[str, str], given: Mapping[str, str]) -> dict[str, str]:
+        for name, position in given.items():
+            if name not in self.controls:
+                raise OperationError(f"{self.id} has no control '{name}'; it has {', '.join(self.controls)}.")
+            known = self.controls[name].positions
+            if position not in known:
+                raise OperationError(f"{name} cannot be '{position}'; it can be {' or '.join(known)}.")
+            full[name] = position
+        return full

@@ -1,0 +1,40 @@
+"""A machine file's truth table, held against the solver."""
+
+from kit.errors import MachineFileError
+from kit.machines.machine import Machine
+
+
+def check_truth(machine: Machine, file: str) -> None:
+    """Raise MachineFileError where the healthy machine does something else than its table says, or it leaves a gap.
+
+    Every position of the controls must be decided for every part the table names.
+    """
+    named = tuple(dict.fromkeys(part for rule in machine.truth for part in rule.then))
+    for positions in machine.all_positions():
+        expected: dict[str, tuple[str, int]] = {}
+        for rule in machine.truth:
+            if any(positions[name] != position for name, position in rule.when.items()):
+                continue
+            for part, word in rule.then.items():
+                before = expected.setdefault(part, (word, rule.line))
+                if before[0] != word:
+                    raise MachineFileError(
+                        f"{file} line {rule.line}: {part} is '{word}' here but '{before[0]}' by line {before[1]}, "
+                        f"both with {_text(positions)}."
+                    )
+        for part in named:
+            if part not in expected:
+                raise MachineFileError(f"{file}: the truth table does not say what {part} does with {_text(positions)}.")
+        if not expected:
+            continue
+        now = machine.operate(**positions)
+        for part, (word, line) in expected.items():
+            if now.word(part) != word:
+                raise MachineFileError(
+                    f"{file} line {line}: {part} should be '{word}' with {_text(positions)}, "
+                    f"but the circuit as drawn makes it '{now.word(part) or 'nothing a person can see'}'."
+                )
+
+
+def _text(positions) -> str:
+    return ", ".join(f"{name} {position}" for name, position in positions.items())

@@ -1,0 +1,158 @@
+"""A machine file's text, read with care: one document, small, no anchors, and a line number for everything."""
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import NoReturn
+
+from ruamel.yaml import YAML
+from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.events import AliasEvent
+
+from kit.errors import KitError, MachineFileError
+
+LARGEST = 400_000  # characters; the largest machine we know of needs a tenth of that
+DEEPEST = 30
+
+
+class Section:
+    """A mapping of the file that knows where it stands, so that every complaint can name file and line."""
+
+    def __init__(self, file: str, name: str, node: CommentedMap, line: int) -> None:
+        self.file, self.name, self._node, self.line = file, name, node, line
+
+    def fail(self, message: str, key: str | None = None) -> NoReturn:
+        """Raise MachineFileError for this section, at the line of ``key`` where one is given."""
+        raise MachineFileError(f"{self.file} line {self.line_of(key)}: {message}")
+
+    def line_of(self, key: str | None) -> int:
+        """The line a key stands on, counted from 1."""
+        if key is not None and key in self._node:
+            return self._node.lc.key(key)[0] + 1
+        return self.line
+
+    def keys(self) -> tuple[str, ...]:
+        for key in self._node:
+            if not isinstance(key, str):
+                self.fail(f"{self.name}: '{key}' should be a name in letters.")
+        return tuple(self._node)
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._node
+
+    def allow(self, *known: str) -> None:
+        """Complain about the first key that is not one of these."""
+        for key in self.keys():
+            if key not in known:
+                self.fail(f"{self.name} has no '{key}'; it can have {', '.join(known)}.", key)
+
+    def text(self, key: str, default: str | None = None) -> str:
+        """A piece of text (numbers are taken as they were written)."""
+        if key not in self._node:
+            if default is not None:
+                return default
+            self.fail(f"{self.name} needs '{key}'.")
+        value = self._node[key]
+        if isinstance(value, (CommentedMap, CommentedSeq)) or value is None:
+            self.fail(f"{self.name}: '{key}' should be a short text.", key)
+        return str(value)
+
+    def words(self, key: str) -> tuple[str, ...]:
+        """A list of short texts."""
+        value = self._node.get(key)
+        if not isinstance(value, CommentedSeq) or any(isinstance(item, (CommentedMap, CommentedSeq)) for item in value):
+            self.fail(f"{self.name}: '{key}' should be a list, like [a, b].", key)
+        return tuple(str(item) for item in value)
+
+    def section(self, key: str) -> "Section":
+        """The mapping under a key."""
+        if key not in self._node:
+            self.fail(f"{self.name} needs a section '{key}'.")
+        value = self._node[key]
+        if not isinstance(value, CommentedMap):
+            self.fail(f"{self.name}: '{key}' should hold names and values, like 'name: value'.", key)
+        return Section(self.file, key if self.name == "the file" else f"{self.name} {key}", value, self.line_of(key))
+
+    def sections(self, key: str) -> "Iterator[Section]":
+        """The mappings of a list under a key."""
+        value = self._node.get(key)
+        if not isinstance(value, CommentedSeq):
+            self.fail(f"{self.name}: '{key}' should be a list of entries, each starting with '-'.", key)
+        for number, item in enumerate(value, 1):
+            line = value.lc.item(number - 1)[0] + 1
+            if not isinstance(item, CommentedMap):
+                raise MachineFileError(f"{self.file} line {line}: {key} {number} should hold names and values.")
+            yield Section(self.file, f"{key} {number}", item, line)
+
+    def raw(self, key: str) -> object:
+        """What stands under a key as plain dicts, lists and scalars; an empty dict where there is none."""
+        return _plain(self._node.get(key, {}))
+
+    def pairs(self) -> Mapping[str, str]:
+        """The whole section as names and short texts."""
+        return {key: self.text(key) for key in self.keys()}
+
+
+def read_file(path: Path) -> tuple[Section, str]:
+    """A machine file's top section and its text; raises MachineFileError where it is not such a file."""
+    name = path.name
+    try:
+        if path.stat().st_size > LARGEST * 4:
+            raise MachineFileError(f"{name} is too large for a machine file; it should be plain text of some hundred lines.")
+        text = path.read_text(encoding="utf-8")
+    except OSError as error:
+        raise MachineFileError(f"{name} cannot be read: {error.strerror}.") from error
+    except UnicodeDecodeError as error:
+        raise MachineFileError(f"{name} is not plain UTF-8 text; save it as a text file.") from error
+    return read_text(text, name), text
+
+
+def read_text(text: str, name: str) -> Section:
+    """The top section of a machine file's text."""
+    if len(text) > LARGEST:
+        raise MachineFileError(f"{name} is too large for a machine file; it should be plain text of some hundred lines.")
+    try:
+        _check_events(text, name)
+        reader = YAML(typ="rt", pure=True)
+        reader.allow_duplicate_keys = False
+        tree = reader.load(text)
+    except KitError:
+        raise
+    except MarkedYAMLError as error:
+        line = error.problem_mark.line + 1 if error.problem_mark else 1
+        problem = (error.problem or error.context or "it does not read").splitlines()[0]
+        if "duplicate key" in problem:
+            key = problem.split('"')[1] if '"' in problem else ""
+            raise MachineFileError(f"{name} line {line}: '{key}' stands here a second time; ids must differ.") from error
+        raise MachineFileError(f"{name} line {line}: this is not YAML as a machine file needs it: {problem}.") from error
+    except (YAMLError, ValueError, RecursionError, AttributeError, TypeError) as error:
+        raise MachineFileError(f"{name}: this is not YAML as a machine file needs it.") from error
+    if not isinstance(tree, CommentedMap):
+        raise MachineFileError(f"{name} line 1: a machine file holds names and values; it should start with 'machine: …'.")
+    return Section(name, "the file", tree, 1)
+
+
+def _check_events(text: str, name: str) -> None:
+    """Refuse aliases (a few of them can stand for billions of entries), tags and bottomless nesting before loading."""
+    depth = 0
+    for event in YAML(typ="safe", pure=True).parse(text):
+        line = event.start_mark.line + 1
+        if isinstance(event, AliasEvent) or getattr(event, "anchor", None):
+            raise MachineFileError(f"{name} line {line}: '&' and '*' short cuts are not allowed; write the values out.")
+        if getattr(event, "tag", None):
+            raise MachineFileError(f"{name} line {line}: '!' tags are not allowed; write plain values.")
+        kind = type(event).__name__
+        depth += kind.endswith("StartEvent") - kind.endswith("EndEvent")
+        if depth > DEEPEST:
+            raise MachineFileError(f"{name} line {line}: entries are nested too deeply for a machine file.")
+
+
+def _plain(node: object) -> object:
+    if isinstance(node, CommentedMap):
+        return {str(key): _plain(value) for key, value in node.items()}
+    if isinstance(node, CommentedSeq):
+        return [_plain(item) for item in node]
+    for kind in (bool, int, float, str):
+        if isinstance(node, kind):
+            return kind(node)
+    return node

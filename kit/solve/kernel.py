@@ -1,0 +1,215 @@
+"""The solving kernel: plain loops over flat sequences, with nothing but ``math``.
+
+The very same functions run on Python lists for one case and, compiled by numba in ``kit.solve.sweep``, on arrays for
+many. So they take every array they touch, make none, and are never decorated here.
+
+Elimination is subtraction-free (Grassmann, Taksar & Heyman 1985; star-mesh): the diagonal is never formed, so milliohms
+beside open switches lose no digits. The reference is the last node and is never eliminated.
+"""
+
+import math
+
+# Kinds of branch; current runs from node a to node b, u = volts(a) − volts(b).
+LINEAR = 0  # amps = p0·u + p1                                      (conductance, source)
+DIODE = 1   # amps = p0·(exp(u/p1) − 1) + LEAK·u                    (saturation amps, emission · thermal volts)
+LAMP = 2    # amps = u / (p0·((u/p1)² + COLD)^0.225)                (hot ohms, rated volts)
+MOTOR = 3   # amps = u/p0 up to p1, then rising by p2 a volt of EMF (ohms, load amps, drag)
+
+LEAK = 1e-11  # siemens a blocking diode leaks: keeps its far side defined, too small for any meter to show
+COLD = 13 ** (-2 / 0.45)  # makes the cold filament a thirteenth of the hot one
+
+SETTLED, CHATTERS, NO_END = 0, 1, 2  # how a case ended
+NEWTON_LIMIT = 200
+STILL = 1e-9  # volts: no device moves by more than this between the last two passes
+
+
+def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, rhs, x,
+          coil, contact, pull, drop, flips, seen, fuse, melt):
+    """Settle one case; returns SETTLED, CHATTERS or NO_END.
+
+    ``n`` nodes, the last the reference; ``row``/``col``/``fill`` from ``kit.solve.ordering``; branches ``a``, ``b``,
+    ``slot`` (edge of the pair; −1 where both ends are one node), ``kind``, ``p0`` … ``p2``. ``shut`` (1 conducts) and
+    ``u`` (volts across nonlinear branches) are read as the starting state and left as the final one; ``amps``, ``x``
+    are results; ``g``, ``j``, ``w``, ``rhs``, ``seen`` are work space. ``coil``/``contact`` name branches of each
+    relay, ``pull``/``drop`` its amps; ``flips`` counts its changes since the state that came round again (all zero
+    unless it chatters). ``fuse`` names branches, ``melt`` amps.
+    """
+    relays, fuses = len(coil), len(fuse)
+    visited = 0
+    while True:
+        if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, rhs, x) != 0:
+            return NO_END
+        # Relays move one at a time, the one pushed hardest past its threshold first: that is the one that moves first.
+        pattern = 0
+        for r in range(relays):
+            if shut[contact[r]] != 0:
+                pattern += 1 << r
+        for k in range(visited):
+            if seen[2 * k] == pattern:
+                for r in range(relays):
+                    flips[r] = 0
+                for m in range(k, visited):
+                    flips[seen[2 * m + 1]] += 1
+                return CHATTERS
+        worst, push = -1, 0.0
+        for r in range(relays):
+            current = abs(amps[coil[r]])
+            if shut[contact[r]] != 0:
+                over = drop[r] / (current + 1e-12) if current < drop[r] else 0.0
+            else:
+                over = current / pull[r] if current >= pull[r] else 0.0
+            if over > push:
+                worst, push = r, over
+        if worst >= 0:
+            if 2 * visited + 1 >= len(seen):
+                return NO_END
+            seen[2 * visited] = pattern
+            seen[2 * visited + 1] = worst
+            visited += 1
+            shut[contact[worst]] = 1 - shut[contact[worst]]
+            continue
+        hottest, heat = -1, 1.0
+        for f in range(fuses):
+            if shut[fuse[f]] != 0:
+                share = abs(amps[fuse[f]]) / melt[f]
+                if share >= heat:
+                    hottest, heat = f, share
+        if hottest < 0:
+            return SETTLED
+        shut[fuse[hottest]] = 0
+        visited = 0
+
+
+def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, rhs, x):
+    """Node volts for the given switch states; 0 when every device stands still, 1 when it never does."""
+    branches = len(a)
+    for _ in range(NEWTON_LIMIT):
+        for k in range(len(w)):
+            w[k] = 0.0
+        for k in range(n):
+            rhs[k] = 0.0
+        for i in range(branches):
+            if shut[i] == 0:
+                g[i] = 0.0
+                j[i] = 0.0
+                continue
+            if kind[i] == LINEAR:
+                g[i] = p0[i]
+                j[i] = p1[i]
+            elif kind[i] == DIODE:
+                e = math.exp(u[i] / p1[i])
+                g[i] = p0[i] / p1[i] * e + LEAK
+                j[i] = p0[i] * (e - 1.0) + LEAK * u[i] - g[i] * u[i]
+            elif kind[i] == LAMP:
+                q = (u[i] / p1[i]) * (u[i] / p1[i])
+                per_volt = 1.0 / (p0[i] * math.pow(q + COLD, 0.225))
+                g[i] = per_volt * (1.0 - 0.45 * q / (q + COLD))
+                j[i] = (per_volt - g[i]) * u[i]
+            elif abs(u[i]) <= p0[i] * p1[i]:
+                g[i] = 1.0 / p0[i]
+                j[i] = 0.0
+            else:
+                g[i] = p2[i] / (1.0 + p0[i] * p2[i])
+                j[i] = math.copysign(p1[i], u[i]) * (1.0 - g[i] * p0[i])
+            if slot[i] >= 0:
+                w[slot[i]] += g[i]
+                rhs[a[i]] -= j[i]
+                rhs[b[i]] += j[i]
+        _eliminate(n, row, col, fill, w, rhs, x)
+        moved = False
+        for i in range(branches):
+            new = x[a[i]] - x[b[i]]
+            old = u[i]
+            if kind[i] == LINEAR or shut[i] == 0:
+                u[i] = new
+                continue
+            if abs(new - old) > STILL:
+                moved = True
+            if kind[i] == DIODE:
+                # Logarithmic damping above the knee, or exp() runs away.
+                knee = p1[i] * math.log(p1[i] / (1.4142135623730951 * p0[i]))
+                if new > knee and abs(new - old) > 2.0 * p1[i]:
+                    if old > 0.0:
+                        step = 1.0 + (new - old) / p1[i]
+                        new = old + p1[i] * math.log(step) if step > 0.0 else knee
+                    else:
+                        new = p1[i] * math.log(new / p1[i])
+            elif new * old < 0.0:
+                new = 0.0
+            u[i] = new
+        if not moved:
+            for i in range(branches):
+                amps[i] = g[i] * (x[a[i]] - x[b[i]]) + j[i]
+            return 0
+    return 1
+
+
+def _eliminate(n, row, col, fill, w, rhs, x):
+    """Solve the weighted graph ``w`` for injected amps ``rhs``; a node with no way on is the root of an island, 0 V."""
+    f = 0
+    for k in range(n - 1):
+        first, last = row[k], row[k + 1]
+        s = 0.0
+        for p in range(first, last):
+            s += w[p]
+        if s == 0.0:
+            f += (last - first) * (last - first - 1) // 2
+            continue
+        for p in range(first, last):
+            share = w[p] / s
+            rhs[col[p]] += share * rhs[k]
+            for q in range(p + 1, last):
+                w[fill[f]] += share * w[q]
+                f += 1
+    x[n - 1] = 0.0
+    for k in range(n - 2, -1, -1):
+        s = 0.0
+        total = rhs[k]
+        for p in range(row[k], row[k + 1]):
+            if w[p] != 0.0:
+                s += w[p]
+                total += w[p] * x[col[p]]
+        x[k] = total / s if s != 0.0 else 0.0
+
+
+def islands(n, a, b, kind, shut, g, amps, x, isle):
+    """Label each node with the island it conducts to; the reference's island has the label ``isle[n - 1]``.
+
+    A diode joins its ends only while it carries current, or where current could flow on from the known side: a dead
+    end behind a diode's cathode is live when the anode is, and one behind an anode is grounded when the cathode is.
+    """
+    for k in range(n):
+        isle[k] = k
+    for i in range(len(a)):
+        if shut[i] == 0 or (kind[i] == DIODE and amps[i] <= 1e-9) or (kind[i] == LINEAR and g[i] == 0.0):
+            continue
+        _join(isle, a[i], b[i])
+    grown = True
+    while grown:
+        grown = False
+        home = _root(isle, n - 1)
+        top = 0.0
+        for k in range(n):
+            if _root(isle, k) == home and x[k] > top:
+                top = x[k]
+        for i in range(len(a)):
+            if kind[i] != DIODE or shut[i] == 0 or abs(x[a[i]] - x[b[i]]) > 1e-3:
+                continue
+            anode, cathode = _root(isle, a[i]), _root(isle, b[i])
+            onward = anode == home and cathode != home and x[a[i]] > 0.05
+            back = cathode == home and anode != home and x[b[i]] < top - 0.05
+            if onward or back:
+                _join(isle, a[i], b[i])
+                grown = True
+    for k in range(n):
+        isle[k] = _root(isle, k)
+
+
+def _root(isle, k):
+    while isle[k] != k:
+        k = isle[k]
+    return k
+
+
+def _join(isle, k, m):
+    isle[_root(isle, k)] = _root(isle, m)

@@ -1,0 +1,155 @@
+"""One case, solved on plain lists: no numpy, no numba."""
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from kit.circuit import Circuit
+from kit.errors import SolveError
+from kit.solve import kernel
+from kit.solve.branches import Network, motor_speed, network
+from kit.solve.ordering import Ordering, order
+from kit.solve.solution import AT_REST, Outcome, Solution, State
+
+
+class Case:
+    """A network laid out for the kernel, with its switches set and its work space beside it."""
+
+    def __init__(self, net: Network, closed_switches: Collection[str], state: State) -> None:
+        self.net = net
+        self.plan, place = plan(net)
+        self.place = place
+        branches = net.branches
+        self.a = [place[branch.a] for branch in branches]
+        self.b = [place[branch.b] for branch in branches]
+        self.slot = [
+            -1 if p == q else self.plan.slot[(min(p, q), max(p, q))] for p, q in zip(self.a, self.b, strict=True)
+        ]
+        # A broken path is one of no conductance: its relay or fuse may move, but closes nothing.
+        self.kind = [kernel.LINEAR if branch.broken else branch.kind for branch in branches]
+        self.p0 = [0.0 if branch.broken else branch.p0 for branch in branches]
+        self.p1 = [0.0 if branch.broken else branch.p1 for branch in branches]
+        self.p2 = [branch.p2 for branch in branches]
+        index = {branch.name: i for i, branch in enumerate(branches)}
+        self.shut = conducting(net, closed_switches, state)
+        size, wires = self.plan.n, len(self.plan.col)
+        self.u, self.amps, self.g, self.j = ([0.0] * len(branches) for _ in range(4))
+        self.w, self.rhs, self.x = [0.0] * wires, [0.0] * size, [0.0] * size
+        self.coil = [index[coil] for _, coil, _, _, _ in net.relays]
+        self.contact = [index[contact] for _, _, contact, _, _ in net.relays]
+        self.pull = [pull for *_, pull, _ in net.relays]
+        self.drop = [drop for *_, drop in net.relays]
+        self.fuse = [index[name] for name, _ in net.fuses]
+        self.melt = [amps for _, amps in net.fuses]
+        self.flips = [0] * len(net.relays)
+
+    def run(self, *, melts: bool = True, moves: bool = True) -> int:
+        """Settle; with ``moves`` off the relays stay as they are."""
+        plan = self.plan
+        relays = len(self.coil) if moves else 0
+        return kernel.solve(
+            plan.n, plan.row, plan.col, plan.fill, self.a, self.b, self.slot, self.kind, self.p0, self.p1, self.p2,
+            self.shut, self.u, self.amps, self.g, self.j, self.w, self.rhs, self.x,
+            self.coil[:relays], self.contact[:relays], self.pull, self.drop, self.flips,
+            [0] * (4 << max(len(self.coil), 1)), self.fuse if melts else [], self.melt,
+        )
+
+    def state(self) -> State:
+        """Which relays are pulled in and which fuses have melted."""
+        return State(
+            closed=frozenset(relay[0] for relay, i in zip(self.net.relays, self.contact, strict=True) if self.shut[i]),
+            melted=frozenset(name for (name, _), i in zip(self.net.fuses, self.fuse, strict=True) if not self.shut[i]),
+        )
+
+
+def plan(net: Network) -> tuple[Ordering, dict]:
+    """The elimination plan of a network and each terminal's position in it."""
+    number = {terminal: i for i, terminal in enumerate(net.terminals)}
+    pairs = ((number[branch.a], number[branch.b]) for branch in net.branches)
+    edges = frozenset((min(p, q), max(p, q)) for p, q in pairs if p != q)
+    ordering = order(len(net.terminals), number[net.reference], edges)
+    return ordering, {terminal: ordering.place[i] for terminal, i in number.items()}
+
+
+def conducting(net: Network, closed_switches: Collection[str], state: State) -> list[int]:
+    """1 for each branch that conducts to begin with: shut switches, pulled-in relays' contacts, fuses not melted."""
+    shut = set(closed_switches) | set(state.closed)
+    return [
+        0 if (branch.switch and branch.switch not in shut) or branch.name in state.melted else 1
+        for branch in net.branches
+    ]
+
+
+def settle(circuit: Circuit, *, closed_switches: Collection[str] = (), before: State = AT_REST) -> Solution:
+    """Settle a circuit with these switches closed, going on from ``before``.
+
+    Relays move by their coil current, fuses melt at twice their rating; raises SolveError where the sums find no end
+    (a bug worth reporting, never a learner's doing).
+    """
+    net = network(circuit)
+    case = Case(net, closed_switches, before)
+    code = case.run()
+    if code == kernel.NO_END:
+        raise SolveError(
+            f"the circuit of {len(net.terminals)} terminals found no rest with {sorted(closed_switches)} closed "
+            f"and faults {[fault.id for fault in circuit.faults]}; please report this."
+        )
+    if code == kernel.CHATTERS:
+        return _chattering(circuit, case)
+    state = case.state()
+    outcome = Outcome.SETTLED
+    if net.relays and _another_rest(net, closed_switches, state):
+        outcome = Outcome.LATCHED
+    return _solution(circuit, case, state, outcome)
+
+
+def _another_rest(net: Network, closed_switches: Collection[str], state: State) -> bool:
+    """Whether the relays would also rest elsewhere, had they all been pulled in, or all let go, before."""
+    for closed in (frozenset(), frozenset(relay[0] for relay in net.relays)):
+        if closed == state.closed:
+            continue
+        other = Case(net, closed_switches, replace(state, closed=closed))
+        if other.run(melts=False) == kernel.SETTLED and other.state() != state:
+            return True
+    return False
+
+
+def _chattering(circuit: Circuit, case: Case) -> Solution:
+    moving = frozenset(relay[0] for relay, flips in zip(case.net.relays, case.flips, strict=True) if flips)
+    swings = []
+    for closed in (True, False):
+        for relay, i in zip(case.net.relays, case.contact, strict=True):
+            if relay[0] in moving:
+                case.shut[i] = int(closed)
+        if case.run(melts=False, moves=False) != kernel.SETTLED:
+            raise SolveError("a chattering circuit found no rest even with its relays held; please report this.")
+        swings.append(_solution(circuit, case, case.state(), Outcome.CHATTERS))
+    return replace(swings[0], chattering=moving, other_swing=replace(swings[1], chattering=moving))
+
+
+def _solution(circuit: Circuit, case: Case, state: State, outcome: Outcome) -> Solution:
+    isle = [0] * case.plan.n
+    kernel.islands(case.plan.n, case.a, case.b, case.kind, case.shut, case.g, case.amps, case.x, isle)
+    home = isle[case.plan.n - 1]
+    raw = {str(terminal): case.x[p] for terminal, p in case.place.items()}
+    island = {str(terminal): isle[p] for terminal, p in case.place.items()}
+    branches = case.net.branches
+    across = {
+        branch.name: 0.0 if branch.broken else case.x[case.a[i]] - case.x[case.b[i]]
+        for i, branch in enumerate(branches)
+    }
+    speeds = {}
+    for branch in branches:
+        if branch.kind == kernel.MOTOR:
+            speeds[branch.name] = motor_speed(branch, across[branch.name], circuit[branch.name].cranking_emf)
+    return Solution(
+        volts={name: value if island[name] == home else None for name, value in raw.items()},
+        island=island,
+        amps={branch.name: case.amps[i] for i, branch in enumerate(branches)},
+        across=across,
+        speeds=speeds,
+        state=state,
+        outcome=outcome,
+        raw=raw,
+    )
+
+
