@@ -4,9 +4,36 @@
     bike = kit.machine("orchard-bike")
     now = bike.operate(key="on", start_button="pressed")
     now.volts["K1.86"], now.amps["M1"], now.relays["K1"]
+    kit.TestLamp(clip="G1.-", tip="F1.2").read(now)
+    kit.Multimeter("volts", black="G1.-", red="F1.2").read(now)
+    kit.draw(bike, stage="main feed", now=now)
+    kit.bay(bike)                    # operate and measure a machine
+    kit.job("J1")                    # a complaint with a hidden fault
+    kit.ask("06.1")                  # a question, in your own variant
 """
 
-from kit.machines import machine
+from importlib import import_module
+
+from kit.instruments import Multimeter, TestLamp
+from kit.machines import machine, machine_ids
 
 __version__ = "0.1"
-__all__ = ["machine"]
+__all__ = [
+    "Multimeter", "TestLamp", "ask", "bay", "blocks", "draw", "job", "machine", "machine_ids", "ready", "sign_in",
+]
+
+# These bring schemdraw or widgets with them, so their rooms are entered only when they are asked for. The rooms `draw`
+# and `bay` can themselves be called; see their own files.
+_LATE = {"draw": "kit.draw", "blocks": "kit.draw", "bay": "kit.bay", "job": "kit.bay", "ask": "kit.bay",
+         "ready": "kit.bay", "sign_in": "kit.bay"}
+
+
+def __getattr__(name: str) -> object:
+    if name not in _LATE:
+        raise AttributeError(f"kit has no '{name}'; it has {', '.join(__all__)}.")
+    room = import_module(_LATE[name])
+    return room if room.__name__ == f"kit.{name}" else getattr(room, name)
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

@@ -91,9 +91,8 @@ class Circuit:
             case edit:
                 places = ("coil", "contact") if isinstance(part, Relay) else ("",)
                 if edit.at not in places:
-                    raise FaultError(
-                        f"fault '{fault.id}': a {part.word} has no '{edit.at}'; use {' or '.join(places) or 'nothing'}."
-                    )
+                    use = "say at=coil or at=contact" if isinstance(part, Relay) else "leave 'at' out"
+                    raise FaultError(f"fault '{fault.id}': a {part.word} has no path '{edit.at}'; {use}.")
 
 
 def _names(part: Part) -> str:

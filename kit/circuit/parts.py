@@ -13,6 +13,10 @@ from kit.circuit.terminals import Terminal
 from kit.errors import CircuitError
 
 
+# No figure of a real part, in SI base units, lies outside (a diode's saturation amps come nearest).
+SMALLEST, LARGEST = 1e-18, 1e15
+
+
 def figure(unit: str, *, default: float | None = None, zero: bool = False):
     """A positive number in ``unit`` (``zero``: nought is allowed too)."""
     metadata = {"unit": unit, "zero": zero}
@@ -35,9 +39,11 @@ class Part:
                 continue
             value = getattr(self, item.name)
             low_enough = value >= 0 if item.metadata["zero"] else value > 0
-            if not (isinstance(value, (int, float)) and math.isfinite(value) and low_enough):
+            if not (math.isfinite(value) and low_enough):
                 least = "zero or more" if item.metadata["zero"] else "more than zero"
-                raise CircuitError(f"{self.word} {self.id}: {item.name} must be {least}, not {value}.")
+                raise CircuitError(f"{self.word} {self.id}: {item.name} must be {least}, not {value:g}.")
+            if value and not SMALLEST <= value <= LARGEST:
+                raise CircuitError(f"{self.word} {self.id}: {item.name} cannot be {value:g}; no real part is like that.")
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -173,6 +179,11 @@ class Diode(Part):
 
     saturation_amps: float = figure("A")
     emission: float
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        if not 0.5 <= self.emission <= 10:
+            raise CircuitError(f"diode {self.id}: emission must be between 0.5 and 10, not {self.emission:g}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

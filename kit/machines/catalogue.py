@@ -31,12 +31,23 @@ HEAVY_FROM_MM2 = 10.0
 
 def catalogue(circuit: Circuit, frame: Terminal) -> Iterator[tuple[Fault, FaultNote]]:
     """Every single fault of a circuit's parts, in the parts' order; ``frame`` is the metal a chafed wire touches."""
+    ground = _ground(circuit, frame)
     for part in circuit.parts:
         for label, edit, looks, cause, repair in _of(part, frame):
+            if isinstance(part, Wire) and isinstance(edit, ShortTo) and edit.start in ground:
+                continue  # bare ground wire on bare metal: it is there already
             yield (
                 Fault(id=f"{part.id} {label}", part=part.id, edit=edit),
                 FaultNote(looks=looks, cause=cause, repair=repair.format(what=f"{part.title} {part.id}")),
             )
+
+
+def _ground(circuit: Circuit, frame: Terminal) -> set[Terminal]:
+    """Every terminal that wires and joints alone tie to the frame."""
+    ground, ends = {frame}, [(part.start, part.end) for part in circuit.parts if isinstance(part, (Wire, Joint))]
+    while grown := [pair for pair in ends if (pair[0] in ground) != (pair[1] in ground)]:
+        ground.update(end for pair in grown for end in pair)
+    return ground
 
 
 def _of(part: Part, frame: Terminal) -> Iterator[tuple]:
@@ -63,10 +74,9 @@ def _of(part: Part, frame: Terminal) -> Iterator[tuple]:
             yield ("open", Open(), NOTHING_TO_SEE, "broken inside its insulation by flexing", "Mend or renew wire {what}.")
             yield ("high resistance 5 ohm", Ohms(ohms=5.0), NOTHING_TO_SEE, "a few strands left, the rest corroded",
                    "Mend or renew wire {what}.")
-            if part.start != frame and part.end != frame:
-                yield ("shorted to ground", ShortTo(start=part.end, end=frame, ohms=0.02),
-                       "The insulation is rubbed through; bare copper touches metal.", "chafed through",
-                       "Renew the chafed length of {what} and clip it clear of the edge.")
+            yield ("shorted to ground", ShortTo(start=part.end, end=frame, ohms=0.02),
+                   "The insulation is rubbed through; bare copper touches metal.", "chafed through",
+                   "Renew the chafed length of {what} and clip it clear of the edge.")
         case Joint():
             yield ("open", Open(), "The joint has come apart.", "worked loose", "Clean, refit and tighten the {what}.")
             yield ("high resistance 0.5 ohm", Ohms(ohms=0.5), "Dull, with a furry edge; it can be moved by hand.",

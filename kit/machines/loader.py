@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Mapping
 from dataclasses import MISSING, fields, replace
+from math import prod
 from pathlib import Path
 from types import MappingProxyType
 
@@ -14,6 +15,8 @@ from kit.machines.machine import Control, FaultNote, Machine, Point, Rule, Stage
 from kit.machines.truth import check_truth
 from kit.machines.yamlfile import Section, read_file, read_text
 from kit.quantities import read_quantity
+
+MOST_POSITIONS = 4096  # every one of them is solved when the truth table is checked
 
 SECTIONS = (
     "machine", "title", "about", "volts", "reference", "parts", "stages", "controls", "truth", "points", "faults",
@@ -49,7 +52,7 @@ def _machine(top: Section, text: str) -> Machine:
         **_faults(top, circuit, frame),
         truth=_truth(top, circuit, controls),
         cautions=MappingProxyType(dict(top.section("cautions").pairs())) if "cautions" in top else MappingProxyType({}),
-        places=MappingProxyType(top.raw("places")),
+        places=MappingProxyType(top.section("places").raw()) if "places" in top else MappingProxyType({}),
         digest=hashlib.sha256(text.encode()).hexdigest(),
     )
     check_truth(machine, top.file)
@@ -81,7 +84,7 @@ def _part(part_id: str, entry: Section) -> Part:
     word = entry.text("kind")
     if word not in KINDS:
         entry.fail(f"{part_id} is of an unknown kind '{word}'; the kinds are {', '.join(sorted(KINDS))}.", "kind")
-    if "." in part_id or not part_id.strip():
+    if not (part_id.isascii() and part_id.isalnum()):
         entry.fail(f"'{part_id}' cannot be a part's id; use a letter and a number, like F1.")
     kind = KINDS[word]
     entry.name = f"{word} {part_id}"
@@ -177,6 +180,9 @@ def _controls(top: Section, circuit: Circuit) -> Mapping[str, Control]:
             id=name, title=entry.text("title"), positions=positions, closes=MappingProxyType(closes),
             springs_back=back == "true",
         )
+    together = prod(len(control.positions) for control in controls.values())
+    if together > MOST_POSITIONS:
+        section.fail(f"the controls have {together:,} positions together; a machine may have {MOST_POSITIONS:,}.")
     return MappingProxyType(controls)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kit.circuit import Circuit, ControlUnit, Fault, Fuse, Lamp, Motor, Relay
-from kit.solve import AT_REST, Outcome, Solution, State, settle
+from kit.solve import AT_REST, Solution, State, settle
 
 if TYPE_CHECKING:
     from kit.machines.machine import Machine
@@ -16,6 +16,8 @@ LAMP_OUT_BELOW = 2 / 13.5
 LAMP_DIM_BELOW = 9 / 13.5
 FULL_SPEED_FROM = 0.85
 TURNING_FROM = 0.02
+# Share of its cranking amps at which a starter that does not turn can be heard to throw its weight at the engine.
+CLUNKS_FROM = 0.5
 AWAKE_FROM = 0.7
 
 
@@ -111,21 +113,23 @@ def notice(circuit: Circuit, solution: Solution, before: State = AT_REST) -> tup
             case ControlUnit():
                 share = abs(solution.across[part.id]) / part.volts
                 awake = share >= AWAKE_FROM
-                text = f"The {part.title} ticks as it wakes." if awake else ""
-                seen.append(Notice(part.id, "awake" if awake else "asleep", text))
+                seen.append(Notice(part.id, "awake" if awake else "asleep", ""))
             case Fuse() if part.id in solution.state.melted and part.id not in before.melted:
-                seen.append(Notice(part.id, "melts", f"The {part.title} {part.id} pops."))
+                seen.append(Notice(part.id, "melts", "A faint pop."))
             case _:
                 pass
     return tuple(seen)
 
 
 def _lamp(part: Lamp, solution: Solution) -> Notice:
-    share = abs(solution.across[part.id]) / part.volts
-    word = "out" if share < LAMP_OUT_BELOW else "dim" if share < LAMP_DIM_BELOW else "lit"
-    if solution.outcome is Outcome.CHATTERS and word != "out":
-        word = "pulses"
+    swings = [solution] if solution.other_swing is None else [solution, solution.other_swing]
+    words = {_light(abs(swing.across[part.id]) / part.volts) for swing in swings}
+    word = words.pop() if len(words) == 1 else "pulses"
     return Notice(part.id, word, f"The {part.title} is {word}." if word != "pulses" else f"The {part.title} pulses.")
+
+
+def _light(share: float) -> str:
+    return "out" if share < LAMP_OUT_BELOW else "dim" if share < LAMP_DIM_BELOW else "lit"
 
 
 def _relay(part: Relay, solution: Solution, before: State) -> Notice:
@@ -140,7 +144,8 @@ def _relay(part: Relay, solution: Solution, before: State) -> Notice:
 
 
 def _motor(part: Motor, solution: Solution) -> Notice:
-    if solution.outcome is Outcome.CHATTERS:
+    other = solution.other_swing
+    if other is not None and max(abs(solution.amps[part.id]), abs(other.amps[part.id])) > 1:
         return Notice(part.id, "twitches", f"The {part.title} only twitches.")
     speed = solution.speeds[part.id]
     amps = solution.amps[part.id]
@@ -148,6 +153,6 @@ def _motor(part: Motor, solution: Solution) -> Notice:
         return Notice(part.id, "cranks", "The engine cranks at full speed.")
     if speed >= TURNING_FROM:
         return Notice(part.id, "cranks slowly", f"The engine cranks slowly, at about {100 * speed:.0f} % speed.")
-    if abs(amps) > part.load_amps * 0.2:
+    if abs(amps) > part.load_amps * CLUNKS_FROM:
         return Notice(part.id, "stalls", "One clunk; the engine does not turn.")
     return Notice(part.id, "still", "")

@@ -1,6 +1,6 @@
 """A machine file's truth table, held against the solver."""
 
-from kit.errors import MachineFileError
+from kit.errors import MachineFileError, SolveError
 from kit.machines.machine import Machine
 
 
@@ -24,10 +24,19 @@ def check_truth(machine: Machine, file: str) -> None:
                     )
         for part in named:
             if part not in expected:
-                raise MachineFileError(f"{file}: the truth table does not say what {part} does with {_text(positions)}.")
+                raise MachineFileError(
+                    f"{file} line {machine.truth[0].line}: the truth table does not say what {part} does "
+                    f"with {_text(positions)}."
+                )
         if not expected:
             continue
-        now = machine.operate(**positions)
+        try:
+            now = machine.operate(**positions)
+        except SolveError as error:
+            raise MachineFileError(
+                f"{file} line {machine.truth[0].line}: with {_text(positions)} the circuit finds no rest; "
+                "look for a figure of the wrong size."
+            ) from error
         for part, (word, line) in expected.items():
             if now.word(part) != word:
                 raise MachineFileError(

@@ -8,11 +8,13 @@ from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.events import AliasEvent
+from ruamel.yaml.reader import ReaderError
 
 from kit.errors import KitError, MachineFileError
 
 LARGEST = 400_000  # characters; the largest machine we know of needs a tenth of that
 DEEPEST = 30
+TOO_LARGE = "is too large for a machine file; it should be plain text of some hundred lines."
 
 
 class Section:
@@ -53,7 +55,9 @@ class Section:
                 return default
             self.fail(f"{self.name} needs '{key}'.")
         value = self._node[key]
-        if isinstance(value, (CommentedMap, CommentedSeq)) or value is None:
+        if value is None:
+            self.fail(f"{self.name}: nothing stands behind '{key}:'; write a short text there.", key)
+        if isinstance(value, (CommentedMap, CommentedSeq)):
             self.fail(f"{self.name}: '{key}' should be a short text.", key)
         return str(value)
 
@@ -84,9 +88,9 @@ class Section:
                 raise MachineFileError(f"{self.file} line {line}: {key} {number} should hold names and values.")
             yield Section(self.file, f"{key} {number}", item, line)
 
-    def raw(self, key: str) -> object:
-        """What stands under a key as plain dicts, lists and scalars; an empty dict where there is none."""
-        return _plain(self._node.get(key, {}))
+    def raw(self) -> dict[str, object]:
+        """The whole section as plain dicts, lists and scalars."""
+        return {str(key): _plain(value) for key, value in self._node.items()}
 
     def pairs(self) -> Mapping[str, str]:
         """The whole section as names and short texts."""
@@ -98,7 +102,7 @@ def read_file(path: Path) -> tuple[Section, str]:
     name = path.name
     try:
         if path.stat().st_size > LARGEST * 4:
-            raise MachineFileError(f"{name} is too large for a machine file; it should be plain text of some hundred lines.")
+            raise MachineFileError(f"{name} {TOO_LARGE}")
         text = path.read_text(encoding="utf-8")
     except OSError as error:
         raise MachineFileError(f"{name} cannot be read: {error.strerror}.") from error
@@ -110,7 +114,7 @@ def read_file(path: Path) -> tuple[Section, str]:
 def read_text(text: str, name: str) -> Section:
     """The top section of a machine file's text."""
     if len(text) > LARGEST:
-        raise MachineFileError(f"{name} is too large for a machine file; it should be plain text of some hundred lines.")
+        raise MachineFileError(f"{name} {TOO_LARGE}")
     try:
         _check_events(text, name)
         reader = YAML(typ="rt", pure=True)
@@ -121,15 +125,29 @@ def read_text(text: str, name: str) -> Section:
     except MarkedYAMLError as error:
         line = error.problem_mark.line + 1 if error.problem_mark else 1
         problem = (error.problem or error.context or "it does not read").splitlines()[0]
-        if "duplicate key" in problem:
-            key = problem.split('"')[1] if '"' in problem else ""
-            raise MachineFileError(f"{name} line {line}: '{key}' stands here a second time; ids must differ.") from error
-        raise MachineFileError(f"{name} line {line}: this is not YAML as a machine file needs it: {problem}.") from error
+        raise MachineFileError(f"{name} line {line}: {_in_words(problem)}") from error
+    except ReaderError as error:
+        line = text.count("\n", 0, error.position) + 1
+        raise MachineFileError(f"{name} line {line}: there is a character here that is no text.") from error
     except (YAMLError, ValueError, RecursionError, AttributeError, TypeError) as error:
-        raise MachineFileError(f"{name}: this is not YAML as a machine file needs it.") from error
+        raise MachineFileError(f"{name}: this cannot be read as YAML.") from error
     if not isinstance(tree, CommentedMap):
-        raise MachineFileError(f"{name} line 1: a machine file holds names and values; it should start with 'machine: …'.")
+        raise MachineFileError(
+            f"{name} line 1: a machine file holds names and values; it should start with 'machine: …'."
+        )
     return Section(name, "the file", tree, 1)
+
+
+def _in_words(problem: str) -> str:
+    """What the YAML reader complains of, in words for someone who has never heard of YAML."""
+    if "duplicate key" in problem:
+        key = problem.split('"')[1] if '"' in problem else ""
+        return f"'{key}' stands here a second time; ids must differ."
+    if "\\t" in problem:
+        return "there is a tab here; use spaces."
+    if "another document" in problem:
+        return "'---' begins a second document here; a machine file is a single one."
+    return f"this cannot be read ({problem}); is a bracket, a quote or a colon missing here or just above?"
 
 
 def _check_events(text: str, name: str) -> None:

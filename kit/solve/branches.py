@@ -142,4 +142,4 @@ def _edited(part: Part, branch: Branch, faults: Iterable[Fault]) -> Branch:
 def motor_speed(branch: Branch, across: float, cranking_emf: float) -> float:
     """Speed of a motor as a share of healthy cranking speed, from the volts across it."""
     emf = (abs(across) - branch.p0 * branch.p1) / (1 + branch.p0 * branch.p2)
-    return math.copysign(max(emf, 0.0) / cranking_emf, across)
+    return math.copysign(emf / cranking_emf, across) if emf > 0 else 0.0

@@ -4,7 +4,9 @@ The very same functions run on Python lists for one case and, compiled by numba 
 many. So they take every array they touch, make none, and are never decorated here.
 
 Elimination is subtraction-free (Grassmann, Taksar & Heyman 1985; star-mesh): the diagonal is never formed, so milliohms
-beside open switches lose no digits. The reference is the last node and is never eliminated.
+beside open switches lose no digits. A source stays on the edge it sits in and is never paid into its two nodes: what
+goes in at one end would have to cancel what comes out at the other, and a battery tied to ground through a megohm only
+would be microvolts out. The reference is the last node and is never eliminated.
 """
 
 import math
@@ -23,21 +25,21 @@ NEWTON_LIMIT = 200
 STILL = 1e-9  # volts: no device moves by more than this between the last two passes
 
 
-def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, rhs, x,
+def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
           coil, contact, pull, drop, flips, seen, fuse, melt):
     """Settle one case; returns SETTLED, CHATTERS or NO_END.
 
     ``n`` nodes, the last the reference; ``row``/``col``/``fill`` from ``kit.solve.ordering``; branches ``a``, ``b``,
     ``slot`` (edge of the pair; −1 where both ends are one node), ``kind``, ``p0`` … ``p2``. ``shut`` (1 conducts) and
     ``u`` (volts across nonlinear branches) are read as the starting state and left as the final one; ``amps``, ``x``
-    are results; ``g``, ``j``, ``w``, ``rhs``, ``seen`` are work space. ``coil``/``contact`` name branches of each
-    relay, ``pull``/``drop`` its amps; ``flips`` counts its changes since the state that came round again (all zero
-    unless it chatters). ``fuse`` names branches, ``melt`` amps.
+    are results; ``g``, ``j`` (siemens and amps of each branch as last linearised), ``w``, ``h``, ``seen`` are work
+    space. ``coil``/``contact`` name branches of each relay, ``pull``/``drop`` its amps; ``flips`` counts its changes
+    since the state that came round again (all zero unless it chatters). ``fuse`` names branches, ``melt`` amps.
     """
     relays, fuses = len(coil), len(fuse)
     visited = 0
     while True:
-        if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, rhs, x) != 0:
+        if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x) != 0:
             return NO_END
         # Relays move one at a time, the one pushed hardest past its threshold first: that is the one that moves first.
         pattern = 0
@@ -80,14 +82,13 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
         visited = 0
 
 
-def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, rhs, x):
+def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x):
     """Node volts for the given switch states; 0 when every device stands still, 1 when it never does."""
     branches = len(a)
     for _ in range(NEWTON_LIMIT):
         for k in range(len(w)):
             w[k] = 0.0
-        for k in range(n):
-            rhs[k] = 0.0
+            h[k] = 0.0
         for i in range(branches):
             if shut[i] == 0:
                 g[i] = 0.0
@@ -113,9 +114,8 @@ def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 j[i] = math.copysign(p1[i], u[i]) * (1.0 - g[i] * p0[i])
             if slot[i] >= 0:
                 w[slot[i]] += g[i]
-                rhs[a[i]] -= j[i]
-                rhs[b[i]] += j[i]
-        _eliminate(n, row, col, fill, w, rhs, x)
+                h[slot[i]] += j[i] if a[i] < b[i] else -j[i]
+        _eliminate(n, row, col, fill, w, h, x)
         moved = False
         for i in range(branches):
             new = x[a[i]] - x[b[i]]
@@ -144,31 +144,34 @@ def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
     return 1
 
 
-def _eliminate(n, row, col, fill, w, rhs, x):
-    """Solve the weighted graph ``w`` for injected amps ``rhs``; a node with no way on is the root of an island, 0 V."""
+def _eliminate(n, row, col, fill, w, h, x):
+    """Node volts of a graph whose edge from k to a later q carries w·(x[k] − x[q]) + h amps.
+
+    A node with no way on is the root of an island, 0 V.
+    """
     f = 0
     for k in range(n - 1):
         first, last = row[k], row[k + 1]
         s = 0.0
         for p in range(first, last):
             s += w[p]
-        if s == 0.0:
-            f += (last - first) * (last - first - 1) // 2
-            continue
         for p in range(first, last):
+            if w[p] == 0.0:
+                f += last - p - 1
+                continue
             share = w[p] / s
-            rhs[col[p]] += share * rhs[k]
+            source = h[p] / s
             for q in range(p + 1, last):
                 w[fill[f]] += share * w[q]
+                h[fill[f]] += share * h[q] - source * w[q]
                 f += 1
     x[n - 1] = 0.0
     for k in range(n - 2, -1, -1):
         s = 0.0
-        total = rhs[k]
+        total = 0.0
         for p in range(row[k], row[k + 1]):
-            if w[p] != 0.0:
-                s += w[p]
-                total += w[p] * x[col[p]]
+            s += w[p]
+            total += w[p] * x[col[p]] - h[p]
         x[k] = total / s if s != 0.0 else 0.0
 
 

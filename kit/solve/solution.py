@@ -36,8 +36,8 @@ class Solution:
     ``volts``: terminal text → volts against the reference, None where it floats. ``island``: terminal text → label;
     terminals with one label conduct to each other. ``amps``: path → amps from its start to its end (a battery's: out
     of plus). ``across``: path → volts across it, 0 where the path itself is broken. ``speeds``: motor → share of
-    healthy cranking speed. While a relay chatters the figures are those of one half of the swing; ``other_swing`` holds the
-    other, and ``chattering`` the relays that move.
+    healthy cranking speed. While a relay chatters the figures are those of one half of the swing; ``other_swing``
+    holds the other, and ``chattering`` the relays that move.
     """
 
     volts: Mapping[str, float | None]

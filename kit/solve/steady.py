@@ -33,7 +33,7 @@ class Case:
         self.shut = conducting(net, closed_switches, state)
         size, wires = self.plan.n, len(self.plan.col)
         self.u, self.amps, self.g, self.j = ([0.0] * len(branches) for _ in range(4))
-        self.w, self.rhs, self.x = [0.0] * wires, [0.0] * size, [0.0] * size
+        self.w, self.h, self.x = [0.0] * wires, [0.0] * wires, [0.0] * size
         self.coil = [index[coil] for _, coil, _, _, _ in net.relays]
         self.contact = [index[contact] for _, _, contact, _, _ in net.relays]
         self.pull = [pull for *_, pull, _ in net.relays]
@@ -48,7 +48,7 @@ class Case:
         relays = len(self.coil) if moves else 0
         return kernel.solve(
             plan.n, plan.row, plan.col, plan.fill, self.a, self.b, self.slot, self.kind, self.p0, self.p1, self.p2,
-            self.shut, self.u, self.amps, self.g, self.j, self.w, self.rhs, self.x,
+            self.shut, self.u, self.amps, self.g, self.j, self.w, self.h, self.x,
             self.coil[:relays], self.contact[:relays], self.pull, self.drop, self.flips,
             [0] * (4 << max(len(self.coil), 1)), self.fuse if melts else [], self.melt,
         )

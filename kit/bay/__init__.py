@@ -1,0 +1,24 @@
+"""Where a learner works: machines, job cards and questions on the screen.
+
+The room can be called, ``kit.bay(machine)``, for that is what a lesson does with it.
+"""
+
+import sys
+from types import ModuleType
+
+from kit.bay.doors import ask, bay, job
+from kit.bay.machine_bay import MachineBay
+from kit.bay.question_sheet import QuestionSheet
+from kit.bay.sign_in import ready, sign_in
+
+__all__ = ["MachineBay", "QuestionSheet", "ask", "bay", "job", "ready", "sign_in"]
+
+
+class _Room(ModuleType):
+    """A module that can be called: Python lets a module change its class for this."""
+
+    def __call__(self, *args: object, **kwargs: object) -> MachineBay:
+        return bay(*args, **kwargs)
+
+
+sys.modules[__name__].__class__ = _Room

@@ -1,0 +1,448 @@
+// The bay on the screen. `setting` comes once, `view` follows every act; acts go out as messages, so none is lost.
+
+function make(tag, attributes = {}, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
+    else if (value === true) node.setAttribute(name, "");
+    else if (value !== false && value != null) node.setAttribute(name, value);
+  }
+  node.append(...children.filter((child) => child != null));
+  return node;
+}
+
+function draw(tag, attributes, ...children) {
+  const node = document.createElementNS("http://www.w3.org/2000/svg", tag);
+  for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value);
+  node.append(...children);
+  return node;
+}
+
+const BULB = { out: ["#ffffff", 0], glow: ["#d98c4a", 0.45], dim: ["#e6b34d", 0.75], bright: ["#ffe26b", 1] };
+
+class Bay {
+  constructor(model, el) {
+    this.model = model;
+    this.setting = model.get("setting");
+    this.number = model.get("view").number ?? 0;
+    this.stage = this.setting.stage;
+    this.instrument = "lamp";
+    this.leads = { lamp: [null, null], volts: [null, null] };
+    this.lead = 0;
+    this.part = null;
+    this.ticked = new Set();
+    this.root = make("div", { class: "kit-bay", role: "group", "aria-label": `Bay: ${this.setting.title}`, "data-lm-suppress-shortcuts": "true" });
+    this.root.addEventListener("keydown", (event) => {
+      if (event.key !== "Tab" && !event.ctrlKey && !event.metaKey) event.stopPropagation();
+    });
+    el.append(this.root);
+    this.build();
+    this.paint = this.paint.bind(this);
+    model.on("change:view", this.paint);
+    this.takeUp();
+    this.paint();
+  }
+
+  get view() { return this.model.get("view"); }
+
+  send(act, fields = {}) {
+    this.number += 1;
+    this.model.send({ number: this.number, act, ...fields });
+  }
+
+  // Leads as they stand in the view: after a reload the bay is as it was.
+  takeUp() {
+    const probe = this.view.probe;
+    if (probe) {
+      this.instrument = probe.instrument;
+      this.leads[probe.instrument] = [...probe.leads];
+    }
+    for (const finding of this.view.findings) this.chosen?.[finding.role]?.put(finding);
+  }
+
+  build() {
+    const { setting } = this;
+    this.said = make("p", { class: "kit-said", "aria-live": "polite" });
+    this.root.append(make("h3", {}, setting.card ? `Job card ${setting.card.id}: ${setting.title}` : setting.title));
+    if (setting.card) this.root.append(this.complaint(), this.preparing());
+    this.root.append(this.drawingPart(), this.workPart());
+    this.root.append(this.sheetPart());
+    if (setting.card) this.root.append(this.findingPart());
+    this.reviewed = make("section", { "aria-live": "polite" });
+    this.root.append(this.reviewed);
+  }
+
+  complaint() {
+    const { card } = this.setting;
+    const answers = Object.entries(card.answers).map(([question, answer]) =>
+      make("details", {}, make("summary", {}, question), make("p", {}, `“${answer}”`)));
+    return make("section", { class: "kit-panel" }, make("h4", {}, "1  The owner says"),
+      make("p", { class: "kit-complaint" }, `“${card.complaint}”`), ...answers);
+  }
+
+  preparing() {
+    this.ticks = {};
+    const labels = Object.entries(this.setting.card.preparations).map(([step, text]) => {
+      const box = make("input", { type: "checkbox", onchange: () => { box.disabled = true; this.send("prepare", { step }); } });
+      this.ticks[step] = box;
+      return make("label", { class: "kit-tick" }, box, make("span", {}, text));
+    });
+    return make("section", { class: "kit-panel" }, make("h4", {}, "2  Prepare safely, then prove the instrument on the battery posts"), ...labels);
+  }
+
+  drawingPart() {
+    this.tabs = {};
+    const tabs = this.setting.stages.map((stage) => {
+      const tab = make("button", { type: "button", "aria-pressed": "false", title: stage.about, onclick: () => this.show(stage.id) }, stage.id);
+      this.tabs[stage.id] = tab;
+      return tab;
+    });
+    this.about = make("p", { class: "kit-soft" });
+    this.drawing = make("div", { class: "kit-drawing" });
+    return make("section", {}, make("div", { class: "kit-row", role: "toolbar", "aria-label": "Stages" }, ...tabs), this.about, this.drawing);
+  }
+
+  workPart() {
+    const columns = make("div", { class: "kit-columns" }, this.controlsPanel(), this.instrumentPanel(), this.partPanel());
+    return make("section", {}, this.said, columns);
+  }
+
+  controlsPanel() {
+    this.switches = {};
+    const rows = this.setting.controls.map((control) => {
+      this.switches[control.id] = {};
+      const buttons = control.positions.map((position) => {
+        const button = make("button", { type: "button", "aria-pressed": "false",
+          onclick: () => this.send("operate", { control: control.id, position }) }, position);
+        this.switches[control.id][position] = button;
+        return button;
+      });
+      return make("div", { class: "kit-control" }, make("span", {}, control.title),
+        make("span", { class: "kit-group", role: "group", "aria-label": control.title }, ...buttons));
+    });
+    this.noticed = make("ul", { class: "kit-noticed", "aria-label": "What you notice" });
+    return make("div", { class: "kit-panel" }, make("h4", {}, "Operate"), ...rows, make("h4", {}, "What you notice"), this.noticed);
+  }
+
+  instrumentPanel() {
+    this.tools = {};
+    const tools = Object.entries(this.setting.instruments).map(([name, words]) => {
+      const button = make("button", { type: "button", "aria-pressed": "false", onclick: () => this.take(name) }, words[0]);
+      this.tools[name] = button;
+      return button;
+    });
+    this.leadButtons = [0, 1].map((which) => make("button", { type: "button", "aria-pressed": "false",
+      onclick: () => { this.lead = which; this.paintLeads(); } }));
+    this.bulb = draw("svg", { viewBox: "0 0 40 40", class: "kit-bulb", "aria-hidden": "true" });
+    this.glass = draw("circle", { cx: 20, cy: 20, r: 15, fill: "#fff", stroke: "currentColor", "stroke-width": 2 });
+    this.bulb.append(this.glass, draw("path", { d: "M12,24 L16,16 L20,24 L24,16 L28,24", fill: "none", stroke: "#4a5159", "stroke-width": 1.5 }));
+    this.shows = make("span", { class: "kit-shows", "aria-live": "polite" });
+    this.pointsAt = make("p", { class: "kit-soft" });
+    return make("div", { class: "kit-panel" }, make("h4", {}, "Measure"),
+      make("div", { class: "kit-row" }, ...tools),
+      make("p", { class: "kit-soft" }, "Choose a lead, then a test point on the drawing."),
+      make("div", { class: "kit-row" }, ...this.leadButtons),
+      make("div", { class: "kit-reading" }, this.bulb, this.shows), this.pointsAt);
+  }
+
+  partPanel() {
+    this.partChoice = make("select", { "aria-label": "Part", onchange: () => this.pick(this.partChoice.value) });
+    this.partActs = make("div", { class: "kit-row" });
+    this.partWords = make("p", { class: "kit-soft" });
+    return make("div", { class: "kit-panel" }, make("h4", {}, "Look at a part, move a fuse, mend"),
+      this.partChoice, this.partWords, this.partActs);
+  }
+
+  sheetPart() {
+    this.lines = make("tbody");
+    this.spent = make("span", { class: "kit-soft" });
+    return make("section", {}, make("h4", {}, "Test sheet "), this.spent,
+      make("div", { class: "kit-scroll" }, make("table", {}, make("thead", {}, make("tr", {},
+        ...[this.setting.card ? "Proves it" : "", "Done", "Shown", "Condition"].map((text) => make("th", { scope: "col" }, text)))), this.lines)));
+  }
+
+  findingPart() {
+    this.chosen = {};
+    const form = (role, title, button) => {
+      const part = make("select", { "aria-label": `${title}: part` });
+      const fault = make("select", { "aria-label": `${title}: fault` });
+      part.append(make("option", { value: "" }, "part …"), ...Object.entries(this.setting.parts).filter(([, about]) => about.faults.length)
+        .map(([id, about]) => make("option", { value: id }, `${id}  ${about.title}`)));
+      const faults = () => {
+        fault.replaceChildren(make("option", { value: "" }, "what is wrong with it …"),
+          ...(this.setting.parts[part.value]?.faults ?? []).map((text) => make("option", { value: text }, text)));
+        ready();
+      };
+      const state = make("button", { type: "button", disabled: true }, button);
+      const ready = () => { state.disabled = !part.value || !fault.value || this.view.over; };
+      part.addEventListener("change", faults);
+      fault.addEventListener("change", ready);
+      state.addEventListener("click", () => this.send("find", {
+        role, part: part.value, fault: fault.value, readings: [...this.ticked].sort((one, other) => one - other),
+      }));
+      faults();
+      this.chosen[role] = { put: (finding) => { part.value = finding.part; faults(); fault.value = finding.fault; ready(); }, said: make("span", { class: "kit-soft" }) };
+      return make("div", { class: "kit-row" }, make("span", {}, title), part, fault, state, this.chosen[role].said);
+    };
+    this.verify = make("button", { type: "button", onclick: () => this.send("verify") }, "Verified: the owner's complaint is gone");
+    this.handBack = make("button", { type: "button", class: "kit-main", onclick: () => {
+      this.said.textContent = "Going through your work …";
+      this.send("hand back");
+    } }, "Hand the machine back");
+    return make("section", { class: "kit-panel" }, make("h4", {}, "3  Your finding"),
+      make("p", { class: "kit-soft" }, "Tick the lines of the test sheet that prove it, then state it. Mend only what you have proved; a fuse is a symptom."),
+      form("fault", "What is wrong:", "State the fault"), form("cause", "What made it happen:", "State the cause"),
+      make("h4", {}, "4  After the repair: try the complaint again, and the start interlock"),
+      make("div", { class: "kit-row" }, this.verify, this.handBack));
+  }
+
+  // --- acting
+
+  show(stage) {
+    this.stage = stage;
+    this.paint();
+  }
+
+  take(name) {
+    this.instrument = name;
+    this.lead = this.leads[name][0] === null ? 0 : 1;
+    this.paintLeads();
+    const [first, second] = this.leads[name];
+    if (first !== null && second !== null) this.send("probe", { instrument: name, leads: [first, second] });
+  }
+
+  put(point) {
+    const leads = this.leads[this.instrument];
+    leads[this.lead] = point;
+    if (this.lead === 0 && leads[1] === null) this.lead = 1;
+    else if (this.lead === 1 && leads[0] === null) this.lead = 0;
+    else this.lead = 1;
+    this.paintLeads();
+    if (leads[0] !== null && leads[1] !== null) this.send("probe", { instrument: this.instrument, leads: [...leads] });
+  }
+
+  pick(part) {
+    this.part = part;
+    this.partChoice.value = part;
+    this.paintPart();
+  }
+
+  // --- painting
+
+  paint() {
+    const { view } = this;
+    this.number = Math.max(this.number, view.number);
+    this.paintStage();
+    for (const [control, buttons] of Object.entries(this.switches)) {
+      for (const [position, button] of Object.entries(buttons)) {
+        button.setAttribute("aria-pressed", String(view.positions[control] === position));
+        button.disabled = view.over;
+      }
+    }
+    this.noticed.replaceChildren(...view.noticed.map((text) => make("li", {}, text)));
+    this.said.textContent = view.said;
+    this.paintLeads();
+    this.paintPart();
+    this.paintSheet();
+    if (this.setting.card) {
+      for (const [step, box] of Object.entries(this.ticks)) {
+        box.checked = view.prepared.includes(step);
+        box.disabled = box.checked || view.over;
+      }
+      for (const role of ["fault", "cause"]) {
+        const last = view.findings.filter((finding) => finding.role === role).at(-1);
+        this.chosen[role].said.textContent = last ? `stated: ${last.part} ${last.fault}` : "";
+      }
+      this.verify.disabled = view.over || view.verified;
+      this.handBack.disabled = view.over;
+    }
+    this.paintReview();
+    this.root.dataset.number = view.number;
+  }
+
+  paintStage() {
+    const { view, setting } = this;
+    for (const [id, tab] of Object.entries(this.tabs)) tab.setAttribute("aria-pressed", String(id === this.stage));
+    this.about.textContent = setting.stages.find((stage) => stage.id === this.stage).about;
+    if (this.drawn !== this.stage) {
+      const picture = setting.pictures[this.stage];
+      this.drawing.innerHTML = picture.svg;
+      this.svg = this.drawing.querySelector("svg");
+      this.svg.setAttribute("role", "group");
+      this.addTargets(picture);
+      this.drawn = this.stage;
+      const inStage = Object.entries(setting.parts).filter(([, about]) => about.stage === this.stage);
+      this.partChoice.replaceChildren(make("option", { value: "" }, "choose a part …"),
+        ...inStage.map(([id, about]) => make("option", { value: id }, `${id}  ${about.title}`)));
+      this.part = inStage.some(([id]) => id === this.part) ? this.part : null;
+      this.partChoice.value = this.part ?? "";
+    }
+    for (const group of this.svg.querySelectorAll("[data-when]")) {
+      const part = group.closest("[data-part]").dataset.part;
+      const fuse = setting.parts[part].fuse;
+      const when = fuse ? (view.out.includes(part) ? "out" : view.blown.includes(part) ? "blown" : "sound")
+        : view.closed.includes(part) ? "closed" : "open";
+      if (group.dataset.when === when) group.removeAttribute("display");
+      else group.setAttribute("display", "none");
+    }
+    for (const line of this.svg.querySelectorAll("[data-node]")) {
+      const look = setting.looks[view.nodes[line.dataset.node] ?? "plain"];
+      line.setAttribute("stroke", look.colour);
+      line.setAttribute("stroke-width", look.width + Number(line.dataset.extra ?? 0));
+      line.setAttribute("stroke-dasharray", look.dash || "none");
+      line.setAttribute("stroke-linecap", look.dash ? "butt" : "round");
+    }
+    for (const ring of this.svg.querySelectorAll("[data-point]")) {
+      ring.setAttribute("stroke", setting.looks[view.nodes[ring.dataset.point] ?? "plain"].colour);
+    }
+    for (const letter of this.svg.querySelectorAll("[data-letter]")) {
+      const look = setting.looks[view.nodes[letter.dataset.letter] ?? "plain"];
+      letter.textContent = look.letter;
+      letter.setAttribute("fill", look.colour);
+    }
+  }
+
+  addTargets(picture) {
+    const parts = draw("g", {});
+    for (const [id, [x, y, width, height]] of Object.entries(picture.parts)) {
+      const target = draw("rect", { x, y, width, height, rx: 6, class: "kit-part", "data-target": id });
+      target.append(draw("title", {}, `${id}: ${this.setting.parts[id].title}`));
+      target.addEventListener("click", () => this.pick(id));
+      parts.append(target);
+    }
+    this.marks = draw("g", { "pointer-events": "none" });
+    this.spots = Object.entries(picture.points).filter(([name]) => this.setting.points[name]).map(([name, [x, y]], place) => {
+      const about = this.setting.points[name];
+      const spot = draw("circle", { cx: x, cy: y, r: 14, class: "kit-spot", role: "button", "data-spot": name,
+        tabindex: place === 0 ? 0 : -1, "aria-label": `Test point ${name}: ${about.where}` });
+      spot.append(draw("title", {}, `${name}: ${about.where} (${about.minutes} min)`));
+      spot.addEventListener("click", () => this.put(name));
+      spot.addEventListener("keydown", (event) => this.spotKey(event, name));
+      return spot;
+    });
+    this.svg.append(parts, ...this.spots, this.marks);
+  }
+
+  spotKey(event, name) {
+    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+    if (event.key === "Enter" || event.key === " ") this.put(name);
+    else if (event.key === "Escape") this.leadButtons[this.lead].focus();
+    else if (step) {
+      const here = this.spots.findIndex((spot) => spot.dataset.spot === name);
+      const next = this.spots[(here + step + this.spots.length) % this.spots.length];
+      for (const spot of this.spots) spot.setAttribute("tabindex", spot === next ? 0 : -1);
+      next.focus();
+    } else return;
+    event.preventDefault();
+  }
+
+  paintLeads() {
+    const { setting, view } = this;
+    const words = setting.instruments[this.instrument];
+    for (const [name, button] of Object.entries(this.tools)) button.setAttribute("aria-pressed", String(name === this.instrument));
+    const leads = this.leads[this.instrument];
+    this.leadButtons.forEach((button, which) => {
+      button.textContent = `${words[which + 1]}: ${leads[which] ?? "…"}`;
+      button.setAttribute("aria-pressed", String(which === this.lead));
+      button.disabled = view.over;
+    });
+    const probe = view.probe;
+    const current = probe && probe.instrument === this.instrument && probe.leads.every((lead, which) => lead === leads[which]);
+    const reading = current ? probe.reading : "";
+    this.shows.textContent = reading || "—";
+    this.bulb.toggleAttribute("hidden", this.instrument !== "lamp");
+    this.bulb.style.display = this.instrument === "lamp" ? "" : "none";
+    const [colour, strength] = BULB[reading] ?? BULB.out;
+    this.glass.setAttribute("fill", colour);
+    this.glass.setAttribute("fill-opacity", strength || 1);
+    this.pointsAt.textContent = leads.filter(Boolean).map((lead) => `${lead}: ${setting.points[lead].where}`).join(" · ");
+    this.marks.replaceChildren();
+    const places = setting.pictures[this.stage].points;
+    leads.forEach((lead, which) => {
+      if (lead === null || !places[lead]) return;
+      const [x, y] = places[lead];
+      const both = which === 1 && leads[0] === leads[1] ? 20 : 0;
+      const mark = draw("g", { transform: `translate(${x + 13 + both},${y - 13})`, "data-lead": which });
+      mark.append(
+        which === 0 ? draw("rect", { x: -9, y: -9, width: 18, height: 18, rx: 2, fill: "#21033F" }) : draw("path", { d: "M-10,8 L0,-11 L10,8 Z", fill: "#B3261E" }),
+        draw("text", { x: 0, y: 5, "text-anchor": "middle", "font-size": 11, "font-weight": 700, fill: "#fff" }, { lamp: "CT", volts: "BR" }[this.instrument][which]));
+      this.marks.append(mark);
+    });
+  }
+
+  paintPart() {
+    const { setting, view, part } = this;
+    if (part === this.partPainted && view.number === this.partNumber && view.over === this.partOver) return;
+    [this.partPainted, this.partNumber, this.partOver] = [part, view.number, view.over];
+    const focused = this.partActs.contains(document.activeElement) ? document.activeElement.textContent : null;
+    const acts = [];
+    const about = setting.parts[part];
+    const act = (text, name, fields) => acts.push(make("button", { type: "button", disabled: view.over, onclick: () => this.send(name, fields) }, text));
+    if (about) {
+      act("Look closely", "look", { part });
+      if (about.fuse) {
+        if (view.out.includes(part)) act("Put it back", "fuse", { part, to: "in" });
+        else act("Take it out", "fuse", { part, to: "out" });
+        act(`Fit a new ${about.fuse} fuse`, "fuse", { part, to: "new" });
+        act(`Fit a ${about.bigger} fuse`, "fuse", { part, to: "bigger" });
+      } else if (about.faults.length) act("Mend or renew it", "repair", { part });
+      if (setting.plant) acts.push(this.planter(part, about));
+    }
+    this.partWords.textContent = about ? `${part} is the ${about.title}.` : "Click a part on the drawing, or choose it here.";
+    this.partActs.replaceChildren(...acts);
+    if (focused) [...this.partActs.children].find((button) => button.textContent === focused)?.focus();
+  }
+
+  planter(part, about) {
+    const choice = make("select", { "aria-label": `Set a fault in ${part}`, onchange: () => {
+      for (const text of about.faults) {
+        const fault = `${part} ${text}`, planted = this.view.planted.includes(fault);
+        if (planted !== (choice.value === text)) this.send("plant", { fault, present: planted ? "no" : "yes" });
+      }
+    } }, make("option", { value: "" }, "sound"), ...about.faults.map((text) => make("option", { value: text }, text)));
+    choice.value = about.faults.find((text) => this.view.planted.includes(`${part} ${text}`)) ?? "";
+    return make("label", {}, "Set a fault: ", choice);
+  }
+
+  paintSheet() {
+    const { view } = this;
+    this.spent.textContent = `${view.minutes} minutes spent so far`;
+    const last = view.sheet.at(-1)?.number ?? -1;
+    if (last === this.sheetLast && view.sheet.length === this.sheetLength) return;
+    if (view.sheet.length < (this.sheetLength ?? 0)) this.ticked.clear();
+    [this.sheetLast, this.sheetLength] = [last, view.sheet.length];
+    this.lines.replaceChildren(...view.sheet.map((line) => {
+      const tick = this.setting.card ? make("input", { type: "checkbox", "aria-label": `Line ${line.number} proves it`, onchange: () => {
+        if (tick.checked) this.ticked.add(line.number);
+        else this.ticked.delete(line.number);
+      } }) : null;
+      if (tick) tick.checked = this.ticked.has(line.number);
+      return make("tr", {}, make("td", {}, tick), make("td", {}, line.done), make("td", {}, line.shown), make("td", {}, line.condition));
+    }));
+    this.lines.parentElement.parentElement.scrollTop = 1e6;
+  }
+
+  paintReview() {
+    const { review } = this.view;
+    if (Boolean(review) === Boolean(this.reviewShown)) return;
+    this.reviewShown = review;
+    if (!review) {
+      this.reviewed.replaceChildren();
+      return;
+    }
+    this.reviewed.replaceChildren(...[make("h4", {}, "How the job was done"),
+      make("p", { class: "kit-said kit-points" }, `${review.points} of ${review.of} points. ${review.passed ? "Passed." : "Not yet a pass."}`),
+      review.cap ? make("p", { class: "kit-caution" }, review.cap) : null,
+      make("table", {}, make("tbody", {}, ...review.lines.map((line) => make("tr", {},
+        make("th", { scope: "row" }, line.what), make("td", {}, `${line.points} of ${line.of}`), make("td", {}, line.why))))),
+      make("h4", {}, "What it was"), ...review.truth.map((text) => make("p", {}, text)),
+      make("button", { type: "button", onclick: () => this.send("again") }, "Work it again, for practice")].filter(Boolean));
+  }
+}
+
+function render({ model, el }) {
+  const bay = new Bay(model, el);
+  return () => model.off("change:view", bay.paint);
+}
+
+export default { render };

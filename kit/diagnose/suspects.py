@@ -1,0 +1,58 @@
+"""Suspects: every fault a machine may have, and which of them still fit everything a learner was shown."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from kit.circuit import ShortTo
+from kit.machines import Machine
+from kit.solve import settle
+
+# A suspect is what is wrong, as fault ids, the root cause first: ("F1 blown",) or ("W3 shorted to ground", "F1 blown").
+Suspect = tuple[str, ...]
+
+
+_KNOWN: dict[str, tuple[Suspect, ...]] = {}
+
+
+def suspects(machine: Machine) -> tuple[Suspect, ...]:
+    """Every single fault of a machine; a short that melts a fuse comes with the fuse it has blown."""
+    if machine.digest not in _KNOWN:
+        _KNOWN[machine.digest] = tuple(_each(machine))
+    return _KNOWN[machine.digest]
+
+
+def _each(machine: Machine) -> Iterator[Suspect]:
+    controls = machine.controls.values()
+    every_switch = {switch for control in controls for shut in control.closes.values() for switch in shut}
+    for fault in machine.faults.values():
+        melted: list[str] = []
+        if isinstance(fault.edit, ShortTo):
+            # With every switch shut, what a short can melt it does.
+            ended = settle(machine.circuit.plant(fault), closed_switches=every_switch)
+            melted = sorted(ended.state.melted)
+        # A short that melts a fuse is met with the fuse already blown: that is why the machine came in.
+        for fuse in melted:
+            yield (fault.id, f"{fuse} blown")
+        if not melted:
+            yield (fault.id,)
+
+
+def consistent(
+    candidates: Iterable[Suspect], seen: Sequence[object], replay: Callable[[Suspect], Iterable[object]],
+    alike: Callable[[object, object], bool],
+) -> tuple[Suspect, ...]:
+    """The candidates that would have shown the same.
+
+    ``replay(suspect)`` yields what that suspect would have shown, act by act, lazily; ``alike`` says whether a person
+    could tell two of them apart. An act that shows nothing is None and tells nothing.
+    """
+    def fits(suspect: Suspect) -> bool:
+        return all(
+            mine is None or alike(mine, theirs) for mine, theirs in zip(seen, replay(suspect), strict=False)
+        )
+
+    return tuple(suspect for suspect in candidates if fits(suspect))
+
+
+def unit(suspect: Suspect) -> str:
+    """The part a learner would put right last: the one that stopped the machine."""
+    return suspect[-1].split(" ")[0]

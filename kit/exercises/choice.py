@@ -1,0 +1,156 @@
+"""Choice: one of a few options is right, and each wrong one has something to say for itself."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar, assert_never
+
+from kit.circuit import Open
+from kit.errors import QuestionError
+from kit.exercises.figures import Setup, fill, operated
+from kit.exercises.marks import Mark, asked_again
+from kit.exercises.question import Question, Variant, Words
+from kit.machines import machine
+
+LETTERS = "abcdefgh"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One option: its id (never shown), its text, what to say when it is chosen, and the idea it speaks for."""
+
+    id: str
+    text: str
+    feedback: str
+    idea: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Best:
+    """The right option is a matter of good practice; ``source`` says whose."""
+
+    option: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExplainsAll:
+    """The options' ids are stages; right is the stage in which one single break does all that was seen.
+
+    ``seen`` is the machine with the hidden cause; ``moves`` are the positions it was watched in, ``watch`` the parts.
+    """
+
+    seen: Setup
+    moves: tuple[Mapping[str, str], ...]
+    watch: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice(Question):
+    """A question with options, shown in an order of the learner's own."""
+
+    kind: ClassVar[str] = "choice"
+
+    options: tuple[Option, ...]
+    right: Best | ExplainsAll
+    points: int = 4
+
+    @property
+    def to_order(self) -> int:
+        return len(self.options)
+
+
+def shown_options(question: Choice, variant: Variant) -> dict[str, Option]:
+    """The options by the letter each has in this variant."""
+    return {LETTERS[place]: question.options[index] for place, index in enumerate(variant.order)}
+
+
+def right_option(question: Choice, variant: Variant) -> Option:
+    """The one right option; raises QuestionError where the machine says there is none, or more than one."""
+    words = Words(question, variant)
+    match question.right:
+        case Best():
+            found = [option for option in question.options if option.id == question.right.option]
+        case ExplainsAll() as rule:
+            found = [option for option in question.options if _explaining(rule, option.id, words)]
+        case _:
+            assert_never(question.right)
+    if len(found) != 1:
+        raise QuestionError(f"question {question.id} has {len(found)} right options in variant {dict(variant.picks)}.")
+    return found[0]
+
+
+def mark_choice(question: Choice, variant: Variant, raw: object) -> Mark:
+    """Mark a letter, a letter with some punctuation, or an option's own text."""
+    options = shown_options(question, variant)
+    words = Words(question, variant)
+    chosen = _chosen(options, words, raw)
+    if chosen is None:
+        return asked_again(question.points, f"Choose one of {', '.join(options)}; nothing has been marked yet.")
+    right = right_option(question, variant)
+    reason = words.fill(chosen.feedback)
+    if isinstance(question.right, ExplainsAll):
+        reason += " " + _what_the_machine_does(question.right, chosen.id, words)
+    points = question.points if chosen == right else 0
+    return Mark(points=points, of=question.points, reason=reason, ideas=(chosen.idea,) if chosen.idea else ())
+
+
+def _chosen(options: Mapping[str, Option], words: Words, raw: object) -> Option | None:
+    text = " ".join(str(raw).split()).casefold()
+    for option in options.values():
+        if text == " ".join(words.fill(option.text).split()).casefold():
+            return option
+    letter = re.fullmatch(r"(?:answer|option)?[\s(]*([a-z])[\s).:]*", text)
+    return options.get(letter[1]) if letter else None
+
+
+def _breaks(rule: ExplainsAll, stage: str) -> list[str]:
+    """The faults of a stage that are one clean break."""
+    whole = machine(rule.seen.machine)
+    if stage not in whole.stages:
+        raise QuestionError(f"{whole.id} has no stage '{stage}' for an option to name.")
+    parts = whole.stages[stage].parts
+    return [fault.id for fault in whole.faults.values() if fault.part in parts and isinstance(fault.edit, Open)]
+
+
+def _observed(rule: ExplainsAll, faults: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """The words for the watched parts, one tuple a move."""
+    positions = [tuple(sorted((dict(rule.seen.positions) | dict(move)).items())) for move in rule.moves]
+    seen = [operated(rule.seen.machine, faults, position).noticed for position in positions]
+    return [tuple(word for part in rule.watch for word in (_word(noticed, part),)) for noticed in seen]
+
+
+def _word(noticed: tuple, part: str) -> str:
+    return next(notice.word for notice in noticed if notice.part == part)
+
+
+def _explaining(rule: ExplainsAll, stage: str, words: Words) -> list[str]:
+    wanted = _observed(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
+    return [fault for fault in _breaks(rule, stage) if _observed(rule, (fault,)) == wanted]
+
+
+def _what_the_machine_does(rule: ExplainsAll, stage: str, words: Words) -> str:
+    whole = machine(rule.seen.machine)
+    explaining = _explaining(rule, stage, words)
+    if explaining:
+        return (
+            f"Tried on the machine: {len(explaining)} of the {len(_breaks(rule, stage))} single breaks in this stage "
+            f"do all of what was seen; '{explaining[0]}' is one."
+        )
+    breaks = _breaks(rule, stage)
+    if not breaks:
+        return "Tried on the machine: nothing in this stage can break on its own."
+    wanted = _observed(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
+    # The break that comes nearest makes the fairest example.
+    nearest = max(breaks, key=lambda fault: _agreement(_observed(rule, (fault,)), wanted))
+    for move, was, would in zip(rule.moves, wanted, _observed(rule, (nearest,)), strict=True):
+        for part, here, there in zip(rule.watch, was, would, strict=True):
+            if here != there:
+                setting = ", ".join(f"{whole.controls[name].title} {position}" for name, position in move.items())
+                tried = f"Tried on the machine: with '{nearest}' and {setting}"
+                return f"{tried} the {whole.circuit[part].title} is {there}; here it is {here}."
+    raise QuestionError(f"stage '{stage}' explains what was seen and does not; please report it.")
+
+
+def _agreement(one: list[tuple[str, ...]], other: list[tuple[str, ...]]) -> int:
+    return sum(a == b for x, y in zip(one, other, strict=True) for a, b in zip(x, y, strict=True))

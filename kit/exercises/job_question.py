@@ -1,0 +1,64 @@
+"""A job card as a question: what counts is the acts, done again on the machine and marked line by line."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from kit.errors import KitError
+from kit.exercises.cards import card
+from kit.exercises.marks import Mark
+from kit.exercises.question import Question, Variant
+from kit.exercises.work import Act, Plant, act_from_fields, apply, begin
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobQuestion(Question):
+    """The question of a lesson that is a job card."""
+
+    kind: ClassVar[str] = "job"
+
+    card: str
+
+
+def mark_job_question(question: JobQuestion, variant: Variant, raw: object) -> Mark:
+    """Mark one go at the job from the fields of its acts, in order; acts the machine does not know are passed over.
+
+    The reason has a line for every line of the mark.
+    """
+    # The review brings the diagnosis with it; a learner who only answers questions should not wait for it.
+    from kit.exercises.jobs import review
+
+    job = card(question.card)
+    faults = job.faults(variant.learner, variant.course)
+    acts, passed_over = _sensible(question, faults, raw)
+    found = review(job, faults, acts)
+    reason = [f"{line.what}: {line.points} of {line.of}. {line.why}" for line in found.lines]
+    if found.cap:
+        reason.insert(0, found.cap)
+    reason.append("Passed." if found.passed else "Not yet a pass.")
+    if passed_over:
+        reason.append(f"Acts that made no sense on this machine and were passed over: {passed_over}.")
+    return Mark(points=found.points, of=found.of, reason="\n".join(reason), understood=bool(acts))
+
+
+def points_of_job(question: JobQuestion, variant: Variant) -> int:
+    """The most points the card can earn."""
+    return mark_job_question(question, variant, ()).of
+
+
+def _sensible(question: JobQuestion, faults: tuple[str, ...], raw: object) -> tuple[list[Act], int]:
+    """The acts that can be done on the machine, and how many could not."""
+    situation = begin(card(question.card).machine, faults)
+    acts: list[Act] = []
+    given = raw if isinstance(raw, (list, tuple)) else ()
+    for fields in given:
+        try:
+            act = act_from_fields(fields if isinstance(fields, Mapping) else {})
+            if isinstance(act, Plant):
+                # Setting and taking away faults belongs to open practice; on a job it would mend the machine.
+                continue
+            situation = apply(situation, act).situation
+        except KitError:
+            continue
+        acts.append(act)
+    return acts, len(given) - len(acts)

@@ -1,0 +1,22 @@
+"""What an answer earned, and why."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """Points of so many, the reason in words that teach, and the ids of ideas the answer speaks for.
+
+    ``understood`` is False where the answer could not be read: nothing was marked, and the learner is asked again.
+    """
+
+    points: int
+    of: int
+    reason: str
+    ideas: tuple[str, ...] = ()
+    understood: bool = True
+
+
+def asked_again(of: int, reason: str) -> Mark:
+    """The mark of an answer that could not be read."""
+    return Mark(points=0, of=of, reason=reason, understood=False)

@@ -1,0 +1,141 @@
+"""Number: an answer with a unit, and the wrong numbers that mean something."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from kit.circuit.conductors import ohms_per_metre
+from kit.errors import QuantityError, QuestionError
+from kit.exercises.figures import Figure, MeterVolts, WireDrop, compute, fill
+from kit.exercises.marks import Mark, asked_again
+from kit.exercises.question import Question, Variant, Words
+from kit.machines import machine
+from kit.quantities import UNITS, read_quantity
+
+MAX_RAW = 200
+_NOTHING = ("zero", "nought", "nothing", "none")
+_AROUND = re.compile(r"^(?:about|around|approximately|approx\.?|circa|ca\.?|it shows|the meter shows|[~≈=])\s*", re.I)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slip:
+    """A wrong number with a known way to it: what to say, the points it still earns, the idea it speaks for."""
+
+    reason: str
+    points: int = 0
+    idea: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Number(Question):
+    """A question whose answer is a number in ``unit``; right within ``within`` (a share of the true value).
+
+    ``slips`` are keyed by the names ``wrong_numbers`` computes for what is asked.
+    """
+
+    kind: ClassVar[str] = "number"
+
+    unit: str
+    asks: Figure
+    why: str
+    hint: str
+    slips: Mapping[str, Slip]
+    within: float = 0.03
+    points: int = 4
+
+
+def true_number(question: Number, variant: Variant) -> float:
+    """The right answer in the base unit."""
+    return compute(question.asks, Words(question, variant))
+
+
+def mark_number(question: Number, variant: Variant, raw: object) -> Mark:
+    """Mark text such as ``12.4 V``, ``12,4`` or ``12400 mV``; what cannot be read is asked again."""
+    value = _read(question, raw)
+    if isinstance(value, str):
+        return asked_again(question.points, value)
+    words = Words(question, variant)
+    if agrees(question, value, true_number(question, variant)):
+        return Mark(points=question.points, of=question.points, reason=words.fill(question.why))
+    for name, wrong in wrong_numbers(question, variant).items():
+        if agrees(question, value, wrong):
+            slip = question.slips[name]
+            ideas = (slip.idea,) if slip.idea else ()
+            return Mark(points=slip.points, of=question.points, reason=words.fill(slip.reason), ideas=ideas)
+    return Mark(points=0, of=question.points, reason=words.fill(question.hint))
+
+
+def agrees(question: Number, value: float, target: float) -> bool:
+    """Whether a value is a target's within the question's tolerance (or the last digit a meter shows)."""
+    return abs(value - target) <= max(question.within * abs(target), _digit(question))
+
+
+def wrong_numbers(question: Number, variant: Variant) -> dict[str, float]:
+    """What each slip of the question would answer, computed for this variant."""
+    words = Words(question, variant)
+    known = _known_wrong(question.asks, words)
+    if missing := [name for name in question.slips if name not in known]:
+        raise QuestionError(f"question {question.id}: nothing computes the slip '{missing[0]}'.")
+    return {name: known[name] for name in question.slips}
+
+
+def _known_wrong(asks: Figure, words: Words) -> dict[str, float]:
+    truth = compute(asks, words)
+    match asks:
+        case MeterVolts():
+            whole = machine(asks.setup.machine)
+            unbroken = replace(asks, setup=replace(asks.setup, faults=()))
+            loads = sum(notice.word in ("lit", "awake") for notice in unbroken.setup.operate(words).noticed)
+            return {
+                "nothing": 0.0,
+                "reversed": -truth,
+                # The break, and each load behind it, counted as equals in one chain.
+                "equal share": truth / (1 + loads),
+                "half": truth / 2,
+                "nominal": whole.volts if truth > 0 else -whole.volts,
+                "thousand": truth * 1000,
+            }
+        case WireDrop():
+            mm2, metres, amps = (float(fill(text, words)) for text in (asks.mm2, asks.metres, asks.amps))
+            a_metre = ohms_per_metre(mm2)
+            return {
+                "nothing": 0.0,
+                "one metre": a_metre * amps,
+                "there and back": 2 * truth,
+                "ohms only": a_metre * metres,
+                "thousand": 1000 * truth,
+            }
+        case _:
+            return {"nothing": 0.0, "thousand": truth * 1000}
+
+
+def _digit(question: Number) -> float:
+    match question.asks:
+        case MeterVolts():
+            return 0.01
+        case WireDrop():
+            # Half of the last digit, for an answer rounded to what a meter would show.
+            return 0.005
+        case _:
+            return 0.0
+
+
+def _read(question: Number, raw: object) -> float | str:
+    """The number in the base unit, or what to say where there is none."""
+    shown = UNITS[question.unit][0]
+    if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
+        return f"Write a number with its unit, such as 5 {shown}; nothing has been marked yet."
+    text = _AROUND.sub("", str(raw)[: MAX_RAW + 1].strip()).rstrip(" .!")
+    if len(text) > MAX_RAW:
+        return f"That is a long answer. Write the number and its unit only, such as 5 {shown}."
+    for word in _NOTHING:
+        text = re.sub(rf"^{word}\b", "0", text, flags=re.I)
+    if re.match(r"^[+\-−]?[1-9]\d{0,2},\d{3}(?!\d)", text):
+        return f"'{text}' can be read two ways. Write it with a point or without a comma; nothing is marked yet."
+    try:
+        return read_quantity(text, question.unit)
+    except QuantityError as error:
+        return f"{error} Nothing has been marked yet."
+    except OverflowError:
+        return "That number is too large to be real. Nothing has been marked yet."

@@ -1,0 +1,142 @@
+"""What one line of a record holds, and how it becomes bytes and back.
+
+A line is one JSON object in UTF-8, its keys in this order: ``n`` (0, 1, 2 …), ``prev`` (SHA-256, in hex, of the bytes
+of the line before, without its newline; empty for the first), ``at`` (UTC, ending in Z), ``kind``, then the fields of
+that kind.
+"""
+
+import hashlib
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from types import MappingProxyType
+
+from kit.errors import RecordError
+
+SCHEMA = 1
+MAX_LINE = 64 * 1024
+
+# The fields each kind must have, with the types they may be. More fields are welcome.
+KINDS: Mapping[str, Mapping[str, tuple[type, ...]]] = {
+    "opened": {"schema": (int,), "kit": (str,), "course": (str,), "learner": (str,), "digests": (dict,)},
+    "answer": {"question": (str,), "version": (int,), "variant": (str,), "raw": (str, int, float, list, dict)},
+    "act": {"act": (str,)},
+    "hint": {},
+    "undo": {"of": (int,)},
+    "closed": {},
+}
+ENVELOPE = ("n", "prev", "at", "kind")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One line of a record; ``fields`` holds everything but the envelope."""
+
+    n: int
+    prev: str
+    at: str
+    kind: str
+    fields: Mapping[str, object]
+
+    def is_about(self, *, question: str = "", job: str = "") -> bool:
+        """Whether the entry names this question, or this job (an empty name asks for nothing)."""
+        return bool((question and self.fields.get("question") == question) or (job and self.fields.get("job") == job))
+
+
+def digest(line: bytes) -> str:
+    """The SHA-256 of a line's bytes, without its line end, in hex."""
+    return hashlib.sha256(line.rstrip(b"\r\n")).hexdigest()
+
+
+def now_text() -> str:
+    """This moment in UTC, such as ``2031-05-04T09:12:33.120415Z``."""
+    return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+
+
+def entry_bytes(entry: Entry) -> bytes:
+    """The line of an entry, newline included; RecordError where a field cannot be written as JSON or is too long."""
+    envelope = {"n": entry.n, "prev": entry.prev, "at": entry.at, "kind": entry.kind}
+    try:
+        text = json.dumps(envelope | dict(entry.fields), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    except (TypeError, ValueError, RecursionError) as reason:
+        raise RecordError(f"this {entry.kind} cannot be recorded: {reason}.") from None
+    # A keyboard can send half of a pair of surrogates; UTF-8 has no bytes for it.
+    line = text.encode("utf-16", "surrogatepass").decode("utf-16", "replace").encode() + b"\n"
+    if len(line) > MAX_LINE:
+        raise RecordError(f"this {entry.kind} is too long to record ({len(line):,} bytes; {MAX_LINE:,} is the most).")
+    return line
+
+
+def check_fields(kind: str, fields: Mapping[str, object]) -> str:
+    """What is wrong with the fields of an entry of this kind, in a few words; empty where nothing is."""
+    if kind not in KINDS:
+        return f"unknown kind '{_short(kind)}'"
+    for name, types in KINDS[kind].items():
+        if name not in fields:
+            return f"the {kind} has no '{name}'"
+        value = fields[name]
+        if isinstance(value, bool) or not isinstance(value, types):
+            return f"'{name}' of the {kind} is not of the right sort"
+    return ""
+
+
+def entry_from(line: bytes) -> Entry:
+    """The entry a line holds; raises ValueError with a few words where it holds none. Never any other error."""
+    try:
+        text = line.rstrip(b"\r\n").decode("utf-8")
+    except UnicodeDecodeError:
+        raise ValueError("not UTF-8 text") from None
+    try:
+        found = json.loads(text, parse_constant=_no_constant, parse_float=_finite, object_pairs_hook=_unique)
+        # Lone surrogates hide behind an escape; they could not be written into a report.
+        json.dumps(found, ensure_ascii=False).encode("utf-8")
+    except RecursionError:
+        raise ValueError("nested too deeply") from None
+    except UnicodeEncodeError:
+        raise ValueError("holds characters that are none") from None
+    except json.JSONDecodeError:
+        raise ValueError("not JSON") from None
+    if not isinstance(found, dict):
+        raise ValueError("not a JSON object")
+    if missing := [name for name in ENVELOPE if name not in found]:
+        raise ValueError(f"no '{missing[0]}'")
+    n, prev, at, kind = (found.pop(name) for name in ENVELOPE)
+    if type(n) is not int or not all(isinstance(text, str) for text in (prev, at, kind)):
+        raise ValueError("its envelope is not of the right sort")
+    if not _is_moment(at):
+        raise ValueError(f"'{_short(at)}' is not a moment in UTC")
+    return Entry(n=n, prev=prev, at=at, kind=kind, fields=MappingProxyType(found))
+
+
+def _is_moment(text: str) -> bool:
+    if not text.endswith("Z") or len(text) > 32:
+        return False
+    try:
+        datetime.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
+
+
+def _no_constant(word: str) -> float:
+    raise ValueError(f"holds {word}, which is no number")
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    if not math.isfinite(number):
+        raise ValueError("holds a number that is too large")
+    return number
+
+
+def _unique(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise ValueError("names a key twice")
+    return found
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 40 else text[:37] + "..."

@@ -1,0 +1,163 @@
+"""The questions as a whole: found by id, picked per learner, shown without giving anything away."""
+
+import dataclasses
+import hashlib
+import json
+import subprocess
+import sys
+
+import pytest
+
+from kit.errors import QuestionError
+from kit.exercises import (
+    IDEAS,
+    Choice,
+    JobQuestion,
+    Number,
+    Prediction,
+    answer_form,
+    library,
+    mark,
+    points_of,
+    question,
+    questions,
+    truth,
+    variant,
+)
+from kit.exercises.choice import Best
+from kit.exercises.question import Words
+
+
+def test_lesson_06_has_seven_questions_of_four_kinds():
+    found = [item for item in questions().values() if item.lesson == "06"]
+    assert [item.id for item in found] == [f"06.{number}" for number in range(1, 8)]
+    assert {item.kind for item in found} == {"choice", "number", "prediction", "job"}
+
+
+def test_an_unknown_question_is_one_line_that_says_what_there_is():
+    with pytest.raises(QuestionError, match=r"no question '06\.99'; there are 06\.1"):
+        question("06.99")
+
+
+def test_two_questions_with_one_id_are_refused(monkeypatch):
+    twice = (question("06.1"), question("06.1"))
+    monkeypatch.setattr(library, "CONTENTS", (twice,))
+    library.questions.cache_clear()
+    with pytest.raises(QuestionError, match=r"two questions have the id 06\.1"):
+        library.questions()
+    monkeypatch.undo()
+    library.questions.cache_clear()
+
+
+def test_a_variant_is_what_the_sha_256_counter_says():
+    """Worked out here from hashlib alone: the first draw of 06.5 picks its cross-section."""
+    item = question("06.5")
+    seed = json.dumps(["autumn", "wren", "06.5", item.version])
+    first = int.from_bytes(hashlib.sha256(f"{seed}#0".encode()).digest()[:8], "big")
+    assert variant(item, "autumn", "wren").picks["mm2"] == ("1", "1.5", "2.5")[first % 3]
+    assert variant(item, "autumn", "wren") == variant(item, "autumn", "wren")
+
+
+def test_course_learner_and_version_each_change_what_is_drawn():
+    item = question("06.5")
+    newer = dataclasses.replace(item, version=item.version + 1)
+    drawn = {
+        "course": [variant(item, f"course {n}", "wren").key for n in range(40)],
+        "learner": [variant(item, "autumn", f"learner {n}").key for n in range(40)],
+    }
+    assert all(len(set(keys)) > 10 for keys in drawn.values())
+    assert variant(newer, "autumn", "wren").key != variant(item, "autumn", "wren").key
+
+
+def test_a_class_spreads_over_every_pick_and_every_order(editions):
+    for item in questions().values():
+        if isinstance(item, JobQuestion):
+            continue
+        drawn = [one for other, one in editions if other.id == item.id]
+        for name, options in item.given.items():
+            assert {one.picks[name] for one in drawn} == set(options), (item.id, name)
+        if isinstance(item, Choice):
+            right_letters = {one.order.index(_right_index(item, one)) for one in drawn}
+            assert right_letters == set(range(len(item.options)))
+
+
+def _right_index(item, one):
+    return [option.id for option in item.options].index(truth(item, one))
+
+
+def test_every_edition_has_a_truth_full_marks_for_it_and_texts_that_fill(editions):
+    for item, one in editions:
+        if isinstance(item, JobQuestion):
+            continue
+        right = truth(item, one)
+        answer = "abcde"[one.order.index(_right_index(item, one))] if isinstance(item, Choice) else right
+        got = mark(item, one, answer)
+        assert (got.points, got.understood, got.ideas) == (points_of(item, one), True, ()), (item.id, one.picks, got)
+        assert got.points == got.of > 0
+        words = Words(item, one)
+        texts = [item.prompt, *_texts(item)]
+        assert not any("{" in words.fill(text) or "}" in words.fill(text) for text in texts)
+
+
+def _texts(item):
+    match item:
+        case Choice():
+            return [text for option in item.options for text in (option.text, option.feedback)]
+        case Number():
+            return [item.why, item.hint, *(slip.reason for slip in item.slips.values())]
+        case Prediction():
+            return [item.why, item.next]
+        case _:
+            return []
+
+
+def test_every_idea_that_a_question_names_is_known():
+    for item in questions().values():
+        named = {option.idea for option in item.options} if isinstance(item, Choice) else set()
+        named |= {slip.idea for slip in item.slips.values()} if isinstance(item, Number) else set()
+        assert named - {""} <= set(IDEAS)
+
+
+def test_a_form_does_not_depend_on_what_is_right(monkeypatch):
+    """Change the truth and the form stays the same, byte for byte: so it cannot tell."""
+    for item in questions().values():
+        one = variant(item, "autumn", "wren")
+        changed = item
+        match item:
+            case Choice():
+                changed = dataclasses.replace(item, right=Best(option=item.options[0].id, source="a test"))
+            case Number():
+                changed = dataclasses.replace(item, asks=dataclasses.replace(item.asks, **_other(item)))
+            case Prediction():
+                changed = dataclasses.replace(item, setup=dataclasses.replace(item.setup, faults=("X1 open",)))
+            case JobQuestion():
+                continue
+        form = json.dumps(answer_form(item, one))
+        if not isinstance(item, Choice) or truth(changed, one) != truth(item, one):
+            assert truth(changed, one) != truth(item, one)
+        assert json.dumps(answer_form(changed, one)) == form
+
+
+def _other(item):
+    return {"red": "G1.-"} if hasattr(item.asks, "red") else {"amps": "1"}
+
+
+def test_a_form_holds_no_feedback_no_idea_and_no_option_id():
+    for item in questions().values():
+        form = json.dumps(answer_form(item, variant(item, "autumn", "wren")), ensure_ascii=False)
+        said = [text.split("{")[0] for text in _texts(item)[:0 if isinstance(item, Choice) else None]]
+        if isinstance(item, Choice):
+            said = [option.feedback.split("{")[0] for option in item.options]
+            assert '"id"' not in form and '"right"' not in form and '"feedback"' not in form
+        assert not [text for text in said if text and text in form]
+        assert not [idea for idea in IDEAS if idea in form]
+
+
+def test_questions_load_no_heavy_library():
+    program = (
+        "import sys, kit.exercises, kit.records;"
+        "print([name for name in ('numpy', 'numba', 'schemdraw', 'anywidget', 'matplotlib', 'jinja2', 'rich', 'click')"
+        " if name in sys.modules])"
+    )
+    ran = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "[]"
