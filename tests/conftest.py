@@ -1,6 +1,16 @@
-"""Hypothesis plays the same examples every time, keeps no database and never fails a slow computer."""
+"""Hypothesis plays the same examples every time, keeps no database and never fails a slow computer.
+
+Whatever runs here, notebooks included, keeps its records in a folder of its own: nobody's work is touched.
+"""
+
+import os
+import tempfile
 
 from hypothesis import settings
+
+os.environ["KIT_RECORDS"] = tempfile.mkdtemp(prefix="kit-records-")
+for name in ("KIT_LEARNER", "KIT_COURSE"):
+    os.environ.pop(name, None)
 
 settings.register_profile("kit", derandomize=True, deadline=None, database=None, max_examples=100)
 settings.load_profile("kit")

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 from kit.bay.machine_bay import MachineBay, TellAll
 from kit.bay.question_sheet import QuestionSheet
-from kit.exercises.cards import card
 from kit.exercises import JobQuestion, question
+from kit.exercises.cards import card
 from kit.machines import Machine
 from kit.machines import machine as fleet_machine
 from kit.records import kernel_record

@@ -14,13 +14,9 @@ import traitlets
 from kit import draw
 from kit.circuit import Fuse
 from kit.errors import KitError, OperationError, RecordError
-from kit.exercises.cards import JobCard
-from kit.exercises.jobs import PREPARATIONS, Review, review
-from kit.exercises.work import (
+from kit.exercises.acts import (
     BIGGER,
     FUSE_MOVES,
-    INSTRUMENTS,
-    QUIET,
     Act,
     Again,
     Find,
@@ -32,13 +28,13 @@ from kit.exercises.work import (
     Prepare,
     Probe,
     Repair,
-    Step,
     Verify,
     act_from_fields,
-    apply,
-    begin,
     fields_from_act,
 )
+from kit.exercises.cards import JobCard
+from kit.exercises.jobs import PREPARATIONS, Review, review
+from kit.exercises.work import INSTRUMENTS, QUIET, Step, apply, begin
 from kit.machines import Machine
 from kit.records import Record, earlier_entries
 

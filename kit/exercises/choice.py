@@ -84,7 +84,7 @@ def mark_choice(question: Choice, variant: Variant, raw: object) -> Mark:
     """Mark a letter, a letter with some punctuation, or an option's own text."""
     options = shown_options(question, variant)
     words = Words(question, variant)
-    chosen = _chosen(options, words, raw)
+    chosen = chosen_option(question, variant, raw)
     if chosen is None:
         return asked_again(question.points, f"Choose one of {', '.join(options)}; nothing has been marked yet.")
     right = right_option(question, variant)
@@ -95,7 +95,9 @@ def mark_choice(question: Choice, variant: Variant, raw: object) -> Mark:
     return Mark(points=points, of=question.points, reason=reason, ideas=(chosen.idea,) if chosen.idea else ())
 
 
-def _chosen(options: Mapping[str, Option], words: Words, raw: object) -> Option | None:
+def chosen_option(question: Choice, variant: Variant, raw: object) -> Option | None:
+    """The option an answer means, None where it means none."""
+    options, words = shown_options(question, variant), Words(question, variant)
     text = " ".join(str(raw).split()).casefold()
     for option in options.values():
         if text == " ".join(words.fill(option.text).split()).casefold():

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from kit.errors import KitError
+from kit.exercises.acts import Act, Plant, act_from_fields
 from kit.exercises.cards import card
 from kit.exercises.marks import Mark
 from kit.exercises.question import Question, Variant
-from kit.exercises.work import Act, Plant, act_from_fields, apply, begin
+from kit.exercises.work import apply, begin
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

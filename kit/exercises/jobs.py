@@ -10,23 +10,9 @@ from dataclasses import dataclass
 
 from kit.circuit import Battery, Terminal
 from kit.diagnose import Suspect, consistent, suspects, unit
+from kit.exercises.acts import Act, Again, Find, HandBack, Look, MoveFuse, Operate, Prepare, Probe, Repair, Verify
 from kit.exercises.cards import JobCard
-from kit.exercises.work import (
-    Act,
-    Again,
-    Find,
-    HandBack,
-    Look,
-    MoveFuse,
-    Operate,
-    Prepare,
-    Probe,
-    Repair,
-    Step,
-    Verify,
-    alike,
-    work,
-)
+from kit.exercises.work import Step, alike, work
 from kit.machines import Machine
 
 # The steps of getting ready, ticked on the card; their words come from the usual cautions (common practice).
@@ -182,7 +168,8 @@ def _cause(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
     what = "Root cause"
     number = _finding(steps, "cause")
     if number is None:
-        return Line(what=what, points=0, of=15, why="No cause was stated. A blown fuse is a symptom: what made it blow?")
+        why = "No cause was stated. A blown fuse is a symptom: what made it blow?"
+        return Line(what=what, points=0, of=15, why=why)
     finding = steps[number].act
     claim = f"{finding.part} {finding.fault}"
     left = still_suspect(card, steps[:number])
@@ -255,7 +242,9 @@ def _wasted(faults: Suspect, steps: Sequence[Step]) -> Line:
     before: frozenset[str] = frozenset()
     popped = 0
     for step in steps:
-        popped += len(step.situation.state.melted - before)
+        # A fuse fitted in this very act was sound a moment ago.
+        renewed = {step.act.part} if _mends(step) else set()
+        popped += len(step.situation.state.melted - (before - renewed))
         before = step.situation.state.melted
     why = []
     if good:

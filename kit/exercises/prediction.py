@@ -125,17 +125,19 @@ def _ideas(question: Prediction, variant: Variant, said: Table, truth: Readings)
 
 
 def _speaks_for(table: Table, said: Table, truth: Readings) -> bool:
-    """Whether the answer is the idea's table wherever that is wrong.
+    """Whether an answer is a table's wherever that is wrong, and has no wrong cell that the table does not have.
 
-    The battery's own posts are left aside: many who hold an idea still know that a battery lights a lamp.
+    The first point, nearest the battery, may be right: many who hold an idea still know that a battery lights a lamp.
     """
-    apart = [
-        said[point][place] == table[point][place]
-        for point, readings in truth.items()
-        for place, reading in enumerate(readings)
-        if table[point][place] not in reading.accepts and not point.startswith(("G", "X1."))
-    ]
-    return bool(apart) and all(apart)
+    first = next(iter(truth))
+    cells = [(point, place) for point, readings in truth.items() for place in range(len(readings))]
+    wrong_in = {
+        "table": {(point, place) for point, place in cells if table[point][place] not in truth[point][place].accepts},
+        "answer": {(point, place) for point, place in cells if said[point][place] not in truth[point][place].accepts},
+    }
+    telling = {(point, place) for point, place in wrong_in["table"] if point != first}
+    same = all(said[point][place] == table[point][place] for point, place in telling | wrong_in["answer"])
+    return bool(telling) and same
 
 
 def _is_unbroken(question: Prediction, variant: Variant, said: Table, truth: Readings) -> bool:

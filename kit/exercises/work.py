@@ -5,11 +5,28 @@ The bay and the marking both go through ``apply``, so a mark can never rest on a
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from kit.circuit import Change, Fault, Fuse, Open, Terminal
 from kit.errors import KitError, OperationError
+from kit.exercises.acts import (
+    BIGGER,
+    FUSE_MOVES,
+    Act,
+    Again,
+    Find,
+    HandBack,
+    Look,
+    MoveFuse,
+    Operate,
+    Plant,
+    Prepare,
+    Probe,
+    Repair,
+    Verify,
+)
 from kit.instruments import Multimeter, TestLamp
-from kit.machines import Machine, Operation
+from kit.machines import Machine, Notice, Operation
 from kit.machines.operation import operate
 from kit.solve import AT_REST, State
 
@@ -18,129 +35,6 @@ OPERATE_MINUTES = 0.2
 LOOK_MINUTES = 1.0
 RENEW_MINUTES = 10.0
 INSTRUMENTS = {"lamp": ("test lamp", "clip", "tip"), "volts": ("multimeter, volts", "black lead", "red lead")}
-# What can be done with a fuse: out of its holder, the same one back in, a new one of the same rating, a bigger one.
-FUSE_MOVES = ("out", "in", "new", "bigger")
-BIGGER = 2.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Operate:
-    """Move one control to one position."""
-
-    control: str
-    position: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Probe:
-    """Put an instrument's two leads on two terminals: clip and tip, or black and red."""
-
-    instrument: str
-    leads: tuple[str, str]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
-    """Look closely at a part."""
-
-    part: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MoveFuse:
-    """Take a fuse out, put it back, fit a new one of the same rating, or a bigger one."""
-
-    part: str
-    to: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prepare:
-    """Tick one step of getting ready safely."""
-
-    step: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Find:
-    """State what is wrong (``role`` fault) or what made it happen (``role`` cause), and the readings that show it."""
-
-    role: str
-    part: str
-    fault: str
-    readings: tuple[int, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Repair:
-    """Mend or renew a part."""
-
-    part: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verify:
-    """Declare the original complaint gone."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plant:
-    """Set a fault (``present`` yes) or take it away again (no): open practice only, never on a job."""
-
-    fault: str
-    present: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HandBack:
-    """Hand the machine back to its owner: the job is over and is marked."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Again:
-    """Work the same job again from the start, for practice; what was done before stays recorded and marked."""
-
-
-Act = Operate | Probe | Look | MoveFuse | Prepare | Find | Repair | Verify | HandBack | Again | Plant
-ACTS: Mapping[str, type] = {
-    "operate": Operate, "probe": Probe, "look": Look, "fuse": MoveFuse, "prepare": Prepare, "find": Find,
-    "repair": Repair, "verify": Verify, "hand back": HandBack, "again": Again, "plant": Plant,
-}
-NAMES = {kind: name for name, kind in ACTS.items()}
-
-
-def act_from_fields(fields: Mapping[str, object]) -> Act:
-    """An act from a record's or a widget's fields (``act`` names its kind); raises OperationError for nonsense."""
-    kind = ACTS.get(str(fields.get("act")))
-    if kind is None:
-        raise OperationError(f"there is no act '{fields.get('act')}'; there are {', '.join(ACTS)}.")
-    values: dict[str, object] = {}
-    for name in kind.__dataclass_fields__:
-        value = fields.get(name, () if name == "readings" else None)
-        if name == "leads":
-            two = isinstance(value, (list, tuple)) and len(value) == 2
-            if not (two and all(isinstance(lead, str) for lead in value)):
-                raise OperationError("a probe needs two leads, like [\"G1.-\", \"F1.2\"].")
-            value = tuple(value)
-        elif name == "readings":
-            if not (isinstance(value, (list, tuple)) and all(type(number) is int for number in value)):
-                raise OperationError("readings are a list of numbers from the test sheet.")
-            value = tuple(value)
-        elif not isinstance(value, str) or len(value) > 200:
-            raise OperationError(f"act {fields.get('act')} needs '{name}' as a short text.")
-        values[name] = value
-    return kind(**values)
-
-
-def fields_from_act(act: Act) -> dict[str, object]:
-    """An act as plain fields for a record, the other way round from ``act_from_fields``."""
-    fields: dict[str, object] = {"act": NAMES[type(act)]}
-    for name in type(act).__dataclass_fields__:
-        value = getattr(act, name)
-        fields[name] = list(value) if isinstance(value, tuple) else value
-    return fields
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Situation:
     """Where the work on a machine stands. ``faults`` are the ids still in it; ``lead_marks`` where the leads are."""
@@ -164,9 +58,9 @@ class Situation:
             faults.append(Fault(id=f"{fuse} bigger", part=fuse, edit=Change(field="amps", value=amps)))
         return tuple(faults)
 
-    def operation(self, before: State | None = None) -> Operation:
-        """The machine as it stands, solved going on from ``before`` (its own state if not given)."""
-        return operate(self.machine, self.positions, self.conditions(), self.state if before is None else before)
+    def operation(self) -> Operation:
+        """The machine as it stands, solved."""
+        return operate(self.machine, self.positions, self.conditions(), self.state)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -242,9 +136,8 @@ def alike(mine: object, theirs: object) -> bool:
 
 def _moved(situation: Situation, act: Act, minutes: float, prefix: str = "") -> Step:
     """Solve after something changed: what a person notices, and what an instrument left in place shows now."""
-    now = situation.operation()
-    situation = replace(situation, state=now.state)
-    seen = tuple(notice for notice in now.noticed if notice.text)
+    state, seen = _settled(situation.machine, *_as_it_stands(situation))
+    situation = replace(situation, state=state)
     reading, told_reading = "", None
     if situation.probe is not None:
         reading, told_reading = _read(situation, situation.probe)
@@ -257,7 +150,28 @@ def _moved(situation: Situation, act: Act, minutes: float, prefix: str = "") -> 
 
 
 def _read(situation: Situation, probe: Probe) -> tuple[str, object]:
-    now = situation.operation()
+    return _measured(situation.machine, *_as_it_stands(situation), probe)
+
+
+# A class of thirty does much the same on the same machine, and so does each suspect that is tried against their work:
+# what was settled once is kept, as small values only.
+def _as_it_stands(situation: Situation) -> tuple:
+    return (tuple(situation.positions.items()), situation.conditions(), situation.state)
+
+
+@lru_cache(maxsize=100_000)
+def _settled(
+    machine: Machine, positions: tuple[tuple[str, str], ...], conditions: tuple[Fault, ...], state: State
+) -> tuple[State, tuple[Notice, ...]]:
+    now = operate(machine, dict(positions), conditions, state)
+    return now.state, tuple(notice for notice in now.noticed if notice.text)
+
+
+@lru_cache(maxsize=100_000)
+def _measured(
+    machine: Machine, positions: tuple[tuple[str, str], ...], conditions: tuple[Fault, ...], state: State, probe: Probe
+) -> tuple[str, object]:
+    now = operate(machine, dict(positions), conditions, state)
     first, second = probe.leads
     if probe.instrument == "lamp":
         reading = TestLamp(clip=first, tip=second).read(now)
@@ -328,7 +242,8 @@ def _repaired(situation: Situation, act: Repair) -> Step:
         state=replace(situation.state, melted=situation.state.melted - {part.id}),
         bigger=situation.bigger - {part.id},
     )
-    return _moved(changed, act, RENEW_MINUTES, f"{part.word.capitalize()} {part.id} ({part.title}) is put right as the manual says.")
+    words = f"{part.word.capitalize()} {part.id} ({part.title}) is put right as the manual says."
+    return _moved(changed, act, RENEW_MINUTES, words)
 
 
 def _planted(situation: Situation, act: Plant) -> Step:

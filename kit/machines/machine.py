@@ -61,9 +61,12 @@ class FaultNote:
     repair: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Machine:
-    """One machine, as read from its file. Nothing here changes; an operation is a value of its own."""
+    """One machine, as read from its file. Nothing here changes; an operation is a value of its own.
+
+    Machines are told apart by identity (the fleet hands out one of each), so that they can be keys.
+    """
 
     id: str
     title: str

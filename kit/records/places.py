@@ -31,7 +31,7 @@ def learner_name(folder: Path) -> str:
 
 
 def sign(name: str, folder: Path | None = None) -> str:
-    """Keep a learner's name in ``learner.txt``; returns it tidied. RecordError for no name, or a folder not to write to."""
+    """Keep a learner's name in ``learner.txt`` and return it tidied; RecordError where there is none, or no way."""
     tidy = _tidy(name)
     if not tidy:
         raise RecordError("type a name or a number first.")

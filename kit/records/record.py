@@ -107,8 +107,12 @@ class Record:
 
 
 def kernel_record() -> Record:
-    """This kernel's own record, begun at the first call; the bay and the questions all write to it."""
-    return _record_of(os.getpid(), records_folder())
+    """This kernel's own record, begun at the first call; the bay and the questions all write to it.
+
+    A learner who signs in under another name gets a record of that name from then on.
+    """
+    folder = records_folder()
+    return _record_of(os.getpid(), folder, course_name(), learner_name(folder))
 
 
 def earlier_entries(record: Record, *, question: str = "", job: str = "") -> tuple[Entry, ...]:
@@ -127,8 +131,8 @@ def earlier_entries(record: Record, *, question: str = "", job: str = "") -> tup
 
 
 @cache
-def _record_of(process: int, folder: Path) -> Record:
-    return Record.open(folder=folder)
+def _record_of(process: int, folder: Path, course: str, learner: str) -> Record:
+    return Record.open(folder=folder, course=course, learner=learner)
 
 
 def _new_file(folder: Path, learner: str) -> tuple[Path, int]:

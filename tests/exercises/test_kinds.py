@@ -214,6 +214,14 @@ def test_06_2_counts_cells_and_hears_ideas(raw, points, idea):
         assert IDEAS[idea].help in got.reason
 
 
+def test_a_table_that_is_off_in_ways_of_its_own_is_put_down_to_no_idea():
+    got = mark(*edition("06.2", points="G1.+ F1.1 F1.2 S1.1 S1.2"), {point: ["bright", "out"] for point in sound()})
+    assert (got.points, got.ideas) == (4, ())
+    assert "sound machine" not in got.reason
+    seen = mark(*edition("06.2", points="G1.+ F1.1 F1.2 S1.1 S1.2"), sound(S1_2=["bright", "bright"]))
+    assert "a break lets nothing past" in seen.reason
+
+
 def test_a_wrong_cell_is_told_what_was_said_what_is_and_why():
     table = {"G1.+": ["bright"] * 2, "F1.1": ["bright"] * 2, "F1.2": ["out", "dim"], "S1.1": ["out"] * 2}
     item, one = edition("06.4", broken="F1 blown", points="G1.+ F1.1 F1.2 S1.1 S1.2")

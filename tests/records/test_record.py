@@ -10,7 +10,7 @@ import sys
 import pytest
 
 from kit.errors import RecordError
-from kit.records import MAX_LINE, Record, earlier_entries, learner_name, read_record
+from kit.records import MAX_LINE, Record, earlier_entries, kernel_record, learner_name, read_record, sign
 
 
 def lines_of(record):
@@ -126,3 +126,14 @@ def test_a_widget_can_see_what_was_answered_before_a_reload_and_before_a_restart
         record.append("answer", question="06.1", version=1, variant="x", raw="a")
     assert [entry.fields["raw"] for entry in now.about(question="06.2")] == ["new"]
     assert [entry.fields["raw"] for entry in earlier_entries(now, question="06.2")] == ["old"]
+
+
+def test_a_kernel_has_one_record_until_the_learner_signs_in_under_another_name(tmp_path, monkeypatch):
+    monkeypatch.delenv("KIT_LEARNER", raising=False)
+    monkeypatch.setenv("KIT_RECORDS", str(tmp_path / "work"))
+    first = kernel_record()
+    assert kernel_record() is first and first.learner == "me"
+    assert sign("  blue wren ") == "blue wren"
+    assert kernel_record().learner == "blue wren" and kernel_record() is not first
+    with pytest.raises(RecordError, match="type a name"):
+        sign(" \x07 ")

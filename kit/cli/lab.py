@@ -1,0 +1,84 @@
+"""Starting JupyterLab on the lessons so that it asks nothing, reaches nothing outside and writes nothing elsewhere."""
+
+import os
+import subprocess
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from importlib.util import find_spec
+from pathlib import Path
+
+from kit.errors import KitError
+from kit.records import records_folder
+
+START = "start-here.ipynb"
+# No news, no look for updates, no list of extensions from the net, no search for language servers (which would run
+# npm). Options of JupyterLab 4, as its manual and "jupyter lab --help-all" have them.
+QUIET = (
+    "--LabApp.news_url=None",
+    "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+    "--LabApp.extension_manager=readonly",
+    "--LanguageServerManager.autodetect=False",
+)
+# What Jupyter would otherwise write into the user's home, and the folder of ours it goes to.
+WRITES = {
+    "JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
+    "JUPYTERLAB_SETTINGS_DIR": "settings", "JUPYTERLAB_WORKSPACES_DIR": "workspaces", "IPYTHONDIR": "ipython",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A command to run: its words, the folder it runs in, and what is added to the environment."""
+
+    command: tuple[str, ...]
+    folder: Path
+    environment: Mapping[str, str]
+
+
+def find_lessons() -> Path:
+    """The folder of the lessons: beside the kit, or in the working folder; raises KitError where there is none."""
+    here = Path.cwd()
+    places = (Path(__file__).parents[2] / "lessons", here / "lessons", here)
+    for place in places:
+        if (place / START).is_file():
+            return place.resolve()
+    raise KitError(f"the lessons were not found: there is no {START} in {places[0]} nor in {places[1]}.")
+
+
+def plan(lessons: Path, *, browser: bool = True, port: int | None = None, more: Sequence[str] = ()) -> Plan:
+    """How to start JupyterLab on the start page."""
+    command = [sys.executable, "-m", "jupyterlab", START, f"--ServerApp.root_dir={lessons}", *QUIET]
+    if not browser:
+        command.append("--no-browser")
+    if port is not None:
+        command += [f"--port={port}", "--ServerApp.port_retries=0"]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        # In a container everything runs as root; the server listens to this computer only, and asks for its token.
+        command.append("--allow-root")
+    own = _work_folder(lessons) / ".jupyter"
+    return Plan(
+        command=(*command, *more), folder=lessons,
+        environment={name: str(own / folder) for name, folder in WRITES.items()},
+    )
+
+
+def run(planned: Plan) -> None:
+    """Start what was planned and stay until it ends; raises KitError where JupyterLab is not installed."""
+    if find_spec("jupyterlab") is None:
+        raise KitError("JupyterLab is not installed here; run: python -m pip install -r requirements.txt")
+    for folder in planned.environment.values():
+        try:
+            Path(folder).mkdir(parents=True, exist_ok=True, mode=0o700)
+        except OSError as reason:
+            raise KitError(f"{folder} cannot be made ({reason.strerror}).") from None
+    environment = {**os.environ, **planned.environment}
+    os.chdir(planned.folder)
+    if os.name == "posix":
+        # Becoming JupyterLab lets its own question at Ctrl-C work as it should.
+        os.execve(planned.command[0], planned.command, environment)
+    raise SystemExit(subprocess.run(planned.command, env=environment, check=False).returncode)
+
+
+def _work_folder(lessons: Path) -> Path:
+    return records_folder().resolve() if os.environ.get("KIT_RECORDS", "").strip() else lessons / "my-work"
