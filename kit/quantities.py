@@ -14,10 +14,11 @@ from kit.errors import QuantityError
 UNITS = {
     "V": ("V", "volt", "volts"),
     "A": ("A", "amp", "amps", "ampere", "amperes"),
-    "ohm": ("Ω", "ohm", "ohms", "\u03a9"),
+    "ohm": ("Ω", "ohm", "ohms"),
     "W": ("W", "watt", "watts"),
     "m": ("m", "metre", "metres", "meter", "meters"),
-    "mm2": ("mm²", "mm2", "sqmm"),
+    "mm2": ("mm²", "mm2"),
+    "s": ("s", "second", "seconds"),
     "min": ("min", "minute", "minutes"),
     "A/V": ("A/V",),
 }
@@ -53,7 +54,8 @@ def read_quantity(text: str, unit: str, *, unit_required: bool = False) -> float
         return number
     factor = _factor(written, unit)
     if factor is None:
-        raise QuantityError(f"'{_short(text)}' is not in {UNITS[unit][1]}; write it like '12 {shown}'.")
+        name = UNITS[unit][min(2, len(UNITS[unit]) - 1)]
+        raise QuantityError(f"'{_short(text)}' is not in {name}; write it like '12 {shown}'.")
     return float(f"{number!r}") * factor if factor >= 1 else number / round(1 / factor)
 
 

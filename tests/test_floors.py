@@ -33,6 +33,7 @@ HOME = {
     "openpyxl": ("kit.marking",),
     "click": ("kit.cli",),
     "rich": ("kit.cli",),
+    "nbformat": ("kit.cli.notebooks",),
 }
 # The package itself and its command line's door may know every room.
 DOORS = {"kit", "kit.__main__"}

@@ -12,7 +12,6 @@ from kit.circuit.conductors import ohms_per_metre
 from kit.circuit.terminals import Terminal
 from kit.errors import CircuitError
 
-
 # No figure of a real part, in SI base units, lies outside (a diode's saturation amps come nearest).
 SMALLEST, LARGEST = 1e-18, 1e15
 
@@ -43,7 +42,9 @@ class Part:
                 least = "zero or more" if item.metadata["zero"] else "more than zero"
                 raise CircuitError(f"{self.word} {self.id}: {item.name} must be {least}, not {value:g}.")
             if value and not SMALLEST <= value <= LARGEST:
-                raise CircuitError(f"{self.word} {self.id}: {item.name} cannot be {value:g}; no real part is like that.")
+                raise CircuitError(
+                    f"{self.word} {self.id}: {item.name} cannot be {value:g}; no real part is like that."
+                )
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -143,7 +144,11 @@ class Switch(Part):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Relay(Part):
-    """A coil (85, 86) that pulls in a contact (30, 87) by its current and lets go at a lower one."""
+    """A coil (85, 86) that pulls in a contact (30, 87) by its current and lets go at a lower one.
+
+    In time, the coil's current follows with ``coil_seconds`` (L/R) and the contact moves ``closes_seconds`` or
+    ``opens_seconds`` after it was told to.
+    """
 
     word: ClassVar[str] = "relay"
     terminal_names: ClassVar[tuple[str, ...]] = ("30", "87", "85", "86")
@@ -152,6 +157,9 @@ class Relay(Part):
     pull_in_volts: float = figure("V")
     drop_out_volts: float = figure("V")
     contact_ohms: float = figure("ohm")
+    coil_seconds: float = figure("s", default=0.009)
+    closes_seconds: float = figure("s", default=0.008)
+    opens_seconds: float = figure("s", default=0.005)
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)
@@ -203,7 +211,7 @@ class Motor(Part):
 
     Below ``load_amps`` it cannot turn and is a plain resistance; above, it turns, makes a back-EMF in step with its
     speed and takes little more current the faster it goes (``drag`` amps a volt of back-EMF). ``cranking_emf`` is the
-    back-EMF at healthy cranking speed: 100 % speed.
+    back-EMF at healthy cranking speed: 100 % speed. In time its speed follows with ``spin_seconds``.
     """
 
     word: ClassVar[str] = "motor"
@@ -213,6 +221,7 @@ class Motor(Part):
     load_amps: float = figure("A")
     drag: float = figure("A/V")
     cranking_emf: float = figure("V")
+    spin_seconds: float = figure("s", default=0.05)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""The faults each kind of part can have, with what a close look shows and the usual cause and cure (common practice)."""
+"""The faults each kind of part can have, what a close look shows, and the usual cause and cure (common practice)."""
 
 from collections.abc import Iterator
 
@@ -71,7 +71,8 @@ def _of(part: Part, frame: Terminal) -> Iterator[tuple]:
             yield ("high resistance 0.05 ohm", Ohms(ohms=0.05), "Green powder creeps out under the sleeve of the lug.",
                    "unsealed crimp", renew)
         case Wire():
-            yield ("open", Open(), NOTHING_TO_SEE, "broken inside its insulation by flexing", "Mend or renew wire {what}.")
+            yield ("open", Open(), NOTHING_TO_SEE, "broken inside its insulation by flexing",
+                   "Mend or renew wire {what}.")
             yield ("high resistance 5 ohm", Ohms(ohms=5.0), NOTHING_TO_SEE, "a few strands left, the rest corroded",
                    "Mend or renew wire {what}.")
             yield ("shorted to ground", ShortTo(start=part.end, end=frame, ohms=0.02),
@@ -89,17 +90,21 @@ def _of(part: Part, frame: Terminal) -> Iterator[tuple]:
             yield ("high resistance 5 ohm", Ohms(ohms=5.0), NOTHING_TO_SEE, "burnt contacts", renew)
         case Relay():
             yield ("coil open", Open(at="coil"), NOTHING_TO_SEE, "heat", renew)
-            yield ("coil shorted", Change(field="coil_ohms", value=part.coil_ohms / 10), "It smells burnt.", "heat", renew)
+            yield ("coil shorted", Change(field="coil_ohms", value=part.coil_ohms / 10), "It smells burnt.", "heat",
+                   renew)
             yield ("contacts open", Open(at="contact"), NOTHING_TO_SEE, "contacts burnt away", renew)
-            yield ("contacts burnt 0.5 ohm", Ohms(ohms=0.5, at="contact"), NOTHING_TO_SEE, "cranked on a weak battery", renew)
-            yield ("contacts welded", across("30", "87", part.contact_ohms), NOTHING_TO_SEE, "cranked on low volts", renew)
+            yield ("contacts burnt 0.5 ohm", Ohms(ohms=0.5, at="contact"), NOTHING_TO_SEE, "cranked on a weak battery",
+                   renew)
+            yield ("contacts welded", across("30", "87", part.contact_ohms), NOTHING_TO_SEE, "cranked on low volts",
+                   renew)
             yield ("pulls in weakly", Change(field="pull_in_volts", value=part.pull_in_volts * 2), NOTHING_TO_SEE,
                    "sticky armature", renew)
         case Diode():
             yield ("open", Open(), NOTHING_TO_SEE, "overload", renew)
             yield ("shorted", across("A", "K", 0.02), NOTHING_TO_SEE, "jump leads put on the wrong way round", renew)
         case Lamp():
-            yield ("open", Open(), "The filament hangs loose in the glass.", "vibration", "Fit a new lamp of the same watts for {what}.")
+            yield ("open", Open(), "The filament hangs loose in the glass.", "vibration",
+                   "Fit a new lamp of the same watts for {what}.")
         case Motor():
             yield ("open", Open(), NOTHING_TO_SEE, "brushes worn to the end", renew)
             yield ("seized", Change(field="load_amps", value=part.load_amps * 100), "It cannot be turned by hand.",

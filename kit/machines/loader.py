@@ -51,8 +51,8 @@ def _machine(top: Section, text: str) -> Machine:
         points=_points(top, circuit),
         **_faults(top, circuit, frame),
         truth=_truth(top, circuit, controls),
-        cautions=MappingProxyType(dict(top.section("cautions").pairs())) if "cautions" in top else MappingProxyType({}),
-        places=MappingProxyType(top.section("places").raw()) if "places" in top else MappingProxyType({}),
+        cautions=MappingProxyType(dict(top.section("cautions").pairs()) if "cautions" in top else {}),
+        places=MappingProxyType(top.section("places").raw() if "places" in top else {}),
         digest=hashlib.sha256(text.encode()).hexdigest(),
     )
     check_truth(machine, top.file)
@@ -211,7 +211,8 @@ def _faults(top: Section, circuit: Circuit, frame: Terminal) -> dict[str, Mappin
             if fault_id and fault_id not in faults:
                 part = fault_id.split(" ")[0]
                 near = ", ".join(known for known in faults if known.split(" ")[0] == part)
-                entry.fail(f"there is no fault '{fault_id}'; " + (f"{part} can have {near}." if near else f"nor a part {part}."))
+                there = f"{part} can have {near}." if near else f"nor a part {part}."
+                entry.fail(f"there is no fault '{fault_id}'; {there}")
         faults[key] = replace(faults[key], leads_to=entry.text("leads_to", ""))
         usual = notes[key]
         notes[key] = FaultNote(

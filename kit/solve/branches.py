@@ -52,24 +52,29 @@ class Branch:
 
 @dataclass(frozen=True, slots=True)
 class Network:
-    """A circuit as branches, with the relays (coil path, contact path, pull-in amps, drop-out amps) and fuses in it."""
+    """A circuit as branches, with the relays (coil path, contact path, pull-in amps, drop-out amps) and fuses in it.
+
+    ``parts`` are the parts with the changes of their faults made.
+    """
 
     terminals: tuple[Terminal, ...]
     reference: Terminal
     branches: tuple[Branch, ...]
     relays: tuple[tuple[str, str, str, float, float], ...]
     fuses: tuple[tuple[str, float], ...]
+    parts: tuple[Part, ...]
 
 
 def network(circuit: Circuit) -> Network:
     """Every path of a circuit with its faults applied."""
     branches: list[Branch] = []
-    relays, fuses = [], []
+    relays, fuses, parts = [], [], []
     for part in circuit.parts:
         faults = [fault for fault in circuit.faults if fault.part == part.id]
         for fault in faults:
             if isinstance(fault.edit, Change):
                 part = replace(part, **{fault.edit.field: fault.edit.value})
+        parts.append(part)
         for branch in paths(part):
             branches.append(_edited(part, branch, faults))
         if isinstance(part, Relay):
@@ -80,7 +85,7 @@ def network(circuit: Circuit) -> Network:
         if isinstance(fault.edit, ShortTo):
             edit = fault.edit
             branches.append(Branch(f"fault {fault.id}", edit.start, edit.end, LINEAR, 1 / edit.ohms))
-    return Network(circuit.terminals, circuit.reference, tuple(branches), tuple(relays), tuple(fuses))
+    return Network(circuit.terminals, circuit.reference, tuple(branches), tuple(relays), tuple(fuses), tuple(parts))
 
 
 def paths(part: Part) -> tuple[Branch, ...]:

@@ -20,6 +20,8 @@ MOTOR = 3   # amps = u/p0 up to p1, then rising by p2 a volt of EMF (ohms, load 
 LEAK = 1e-11  # siemens a blocking diode leaks: keeps its far side defined, too small for any meter to show
 COLD = 13 ** (-2 / 0.45)  # makes the cold filament a thirteenth of the hot one
 
+FORWARD = 1.0  # volts a diode may need before it passes what a lamp or a meter could show
+
 SETTLED, CHATTERS, NO_END = 0, 1, 2  # how a case ended
 NEWTON_LIMIT = 200
 STILL = 1e-9  # volts: no device moves by more than this between the last two passes
@@ -178,8 +180,9 @@ def _eliminate(n, row, col, fill, w, h, x):
 def islands(n, a, b, kind, shut, g, amps, x, isle):
     """Label each node with the island it conducts to; the reference's island has the label ``isle[n - 1]``.
 
-    A diode joins its ends only while it carries current, or where current could flow on from the known side: a dead
-    end behind a diode's cathode is live when the anode is, and one behind an anode is grounded when the cathode is.
+    A diode joins its ends only while it carries current, or where current could flow on from the known side with a
+    diode's drop to spare: a dead end behind a cathode is live when the anode is, and one behind an anode is grounded
+    when the cathode is. With less to spare no lamp would light there from either post: it floats.
     """
     for k in range(n):
         isle[k] = k
@@ -199,8 +202,8 @@ def islands(n, a, b, kind, shut, g, amps, x, isle):
             if kind[i] != DIODE or shut[i] == 0 or abs(x[a[i]] - x[b[i]]) > 1e-3:
                 continue
             anode, cathode = _root(isle, a[i]), _root(isle, b[i])
-            onward = anode == home and cathode != home and x[a[i]] > 0.05
-            back = cathode == home and anode != home and x[b[i]] < top - 0.05
+            onward = anode == home and cathode != home and x[a[i]] > FORWARD
+            back = cathode == home and anode != home and x[b[i]] < top - FORWARD
             if onward or back:
                 _join(isle, a[i], b[i])
                 grown = True

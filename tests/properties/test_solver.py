@@ -264,6 +264,11 @@ def test_a_dead_end_behind_a_forward_diode_is_live():
     assert sunk.volts[str(node(3))] == pytest.approx(0.0, abs=1e-6)
 
 
+def test_the_node_between_two_conducting_diodes_is_tied():
+    fed = settle(circuit(source("G1", 0, 1, 12.8), diode("R1", 1, 2), diode("R2", 2, 3), resistor("R3", 3, 0, 10.0)))
+    assert 11.8 < fed.volts[str(node(2))] < 12.4
+
+
 def test_differences_inside_a_floating_island_are_exact():
     apart = settle(circuit(
         source("G1", 0, 1, 12.0), resistor("R1", 1, 0, 10.0),

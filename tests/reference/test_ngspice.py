@@ -1,0 +1,133 @@
+"""The solved circuit against ngspice, at the relay and fuse states the kit arrived at.
+
+This checks the algebra (topology, signs, elimination, Newton), and not the laws of lamp, motor and diode: ngspice is
+given the kit's own laws as behavioural sources. Which relay pulls in is checked elsewhere. Its options are stated in
+OPTIONS: the defaults (reltol 1e-3, gmin 1e-12 S from every device to ground) are too loose to compare microvolts.
+"""
+
+import os
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+import kit
+from kit.solve import AT_REST, kernel
+from kit.solve.branches import network
+from kit.solve.steady import Case
+
+pytestmark = pytest.mark.ngspice
+
+OPTIONS = "reltol=1e-8 vntol=1e-9 abstol=1e-12 gmin=1e-14 pivrel=0.5 itl1=2000"
+AGREE = 2e-6  # volts
+BIKE = kit.machine("orchard-bike")
+POSITIONS = tuple(BIKE.all_positions())
+CRANKING = BIKE.positions(key="on", start_button="pressed")
+IN_GEAR = BIKE.positions(key="on", start_button="pressed", gear="first", clutch_lever="pulled", stand="up")
+FAULTS = ((), *((fault,) for fault in BIKE.faults.values()))
+
+
+def sampled_cases():
+    for number, planted in enumerate(FAULTS):
+        yield planted, (CRANKING, IN_GEAR)[number % 2]
+        yield planted, POSITIONS[(11 * number + 40) % len(POSITIONS)]
+
+
+@pytest.fixture(scope="module")
+def ngspice() -> str:
+    program = shutil.which("ngspice")
+    if program is None:
+        message = "ngspice is not installed; on Debian: apt-get install ngspice"
+        if os.environ.get("CI"):
+            pytest.fail(message)
+        pytest.skip(message)
+    return program
+
+
+def netlist(case: Case) -> list[str]:
+    """One element a branch; node 0 is the reference, n<position> any other."""
+    def node(position: int) -> str:
+        return "0" if position == case.plan.n - 1 else f"n{position}"
+
+    lines = []
+    for i, (a, b) in enumerate(zip(case.a, case.b, strict=True)):
+        if case.shut[i] == 0 or (case.kind[i] == kernel.LINEAR and case.p0[i] == 0.0):
+            continue
+        start, end, u = node(a), node(b), f"V({node(a)},{node(b)})"
+        p0, p1, p2 = (repr(figure) for figure in (case.p0[i], case.p1[i], case.p2[i]))
+        match case.kind[i]:
+            case kernel.LINEAR:
+                lines.append(f"R{i} {start} {end} {1 / case.p0[i]!r}")
+                if case.p1[i]:
+                    lines.append(f"I{i} {start} {end} DC {p1}")
+            case kernel.DIODE:
+                lines.append(f"B{i} {start} {end} I={p0}*(exp({u}/{p1})-1)+{kernel.LEAK!r}*{u}")
+            case kernel.LAMP:
+                lines.append(f"B{i} {start} {end} I={u}/({p0}*pow(({u}/{p1})*({u}/{p1})+{kernel.COLD!r},0.225))")
+            case kernel.MOTOR:
+                emf = f"((abs({u})-{case.p0[i] * case.p1[i]!r})/{1 + case.p0[i] * case.p2[i]!r})"
+                turning = f"sgn({u})*({p1}+{p2}*{emf})"
+                lines.append(f"B{i} {start} {end} I=abs({u})<={case.p0[i] * case.p1[i]!r} ? {u}/{p0} : {turning}")
+    return lines
+
+
+def run(ngspice: str, folder: Path, cases: list[Case]) -> list[dict[int, float]]:
+    """Node volts of each case, all in one run of ngspice, each circuit apart from the others."""
+    deck, inputs = [], []
+    for number, case in enumerate(cases):
+        path = folder / f"case{number}.cir"
+        wanted = sorted({*case.a, *case.b} - {case.plan.n - 1})
+        # A node that floats would make the matrix singular; a teraohm to ground ties it. Only floating nodes get one:
+        # a dead end behind a diode would feel it.
+        ties = [f"Rtie{position} n{position} 0 1e12" for position in wanted if position not in home(case)]
+        guesses = [f".nodeset V(n{position})={case.x[position]:.2f}" for position in wanted]
+        path.write_text("\n".join([f"* case {number}", *netlist(case), *ties, *guesses, f".options {OPTIONS}", ".end"]))
+        prints = [f"print v(n{position})" for position in wanted]
+        deck += [f"source {path}", f"echo case {number}", "op", *prints, "destroy all", "remcirc"]
+    script = folder / "all.sp"
+    script.write_text("\n".join(["* every case", ".control", "set numdgt=15", *deck, "quit", ".endc", ".end"]))
+    done = subprocess.run([ngspice, "-b", str(script)], capture_output=True, text=True, timeout=300)
+    for line in done.stdout.splitlines():
+        if line.startswith("case "):
+            inputs.append({})
+        elif found := re.match(r"v\(n(\d+)\) = (\S+)", line):
+            inputs[-1][int(found[1])] = float(found[2])
+    assert len(inputs) == len(cases), done.stdout[-2000:] + done.stderr[-2000:]
+    return inputs
+
+
+def home(case: Case) -> set[int]:
+    """Positions that conduct to the reference."""
+    isle = [0] * case.plan.n
+    kernel.islands(case.plan.n, case.a, case.b, case.kind, case.shut, case.g, case.amps, case.x, isle)
+    return {position for position in range(case.plan.n - 1) if isle[position] == isle[-1]}
+
+
+def test_every_fault_in_two_positions(ngspice, tmp_path):
+    cases, names = [], []
+    for planted, positions in sampled_cases():
+        case = Case(network(BIKE.circuit.plant(*planted)), BIKE.closed_switches(positions), AT_REST)
+        if case.run() == kernel.SETTLED:
+            cases.append(case)
+            names.append((planted and planted[0].id, " ".join(positions.values())))
+    assert len(cases) > 200
+    compared, worst = 0, (0.0, "")
+    for name, case, theirs in zip(names, cases, run(ngspice, tmp_path, cases), strict=True):
+        for position in home(case):
+            assert position in theirs, name
+            worst = max(worst, (abs(theirs[position] - case.x[position]), str(name)))
+            compared += 1
+    print(f"{compared} volts compared, the worst {worst[0]:.1e} V out: {worst[1]}")
+    assert compared > 5000
+    assert worst[0] < AGREE, worst
+
+
+def test_the_comparison_notices_a_milliamp_in_ninety_amps(ngspice, tmp_path):
+    case = Case(network(BIKE.circuit), BIKE.closed_switches(CRANKING), AT_REST)
+    case.run()
+    motor = case.kind.index(kernel.MOTOR)
+    case.p1[motor] += 1e-3
+    theirs = run(ngspice, tmp_path, [case])[0]
+    assert max(abs(theirs[position] - case.x[position]) for position in home(case)) > 10 * AGREE
