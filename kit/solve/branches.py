@@ -27,7 +27,7 @@ from kit.circuit import (
     Wire,
 )
 from kit.errors import FaultError
-from kit.solve.kernel import DIODE, LAMP, LINEAR, MOTOR
+from kit.solve.kernel import COLD, DIODE, LAMP, LINEAR, MOTOR
 
 THERMAL_VOLTS = 0.025852  # kT/q at 300 K (27 °C)
 # An operation lasts the seconds a person holds it. A blade fuse at twice its rating melts within 0.15 to 5 s; below
@@ -48,11 +48,28 @@ class Branch:
     p2: float = 0.0
     broken: bool = False
     switch: str = ""
+    shut_at_rest: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Magnet:
+    """Something that moves contacts by current: paths of its coil, of a second coil and of its contacts ("" for none).
+
+    ``rest`` is the contact that is shut while it is not pulled in; ``pull`` and ``drop`` are amps.
+    """
+
+    id: str
+    coil: str
+    contact: str
+    pull: float
+    drop: float
+    second: str = ""
+    rest: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Network:
-    """A circuit as branches, with the relays (coil path, contact path, pull-in amps, drop-out amps) and fuses in it.
+    """A circuit as branches, with the relays and the fuses (path, melting amps) in it.
 
     ``parts`` are the parts with the changes of their faults made.
     """
@@ -60,7 +77,7 @@ class Network:
     terminals: tuple[Terminal, ...]
     reference: Terminal
     branches: tuple[Branch, ...]
-    relays: tuple[tuple[str, str, str, float, float], ...]
+    relays: tuple[Magnet, ...]
     fuses: tuple[tuple[str, float], ...]
     parts: tuple[Part, ...]
 
@@ -78,7 +95,9 @@ def network(circuit: Circuit) -> Network:
         for branch in paths(part):
             branches.append(_edited(part, branch, faults))
         if isinstance(part, Relay):
-            relays.append((part.id, f"{part.id}.coil", f"{part.id}.contact", part.pull_in_amps, part.drop_out_amps))
+            relays.append(Magnet(
+                part.id, f"{part.id}.coil", f"{part.id}.contact", part.pull_in_amps, part.drop_out_amps
+            ))
         if isinstance(part, Fuse):
             fuses.append((part.id, MELTS_AT * part.amps))
     for fault in circuit.faults:
@@ -113,13 +132,13 @@ def paths(part: Part) -> tuple[Branch, ...]:
         case Diode(id=name):
             return (Branch(name, at("A"), at("K"), DIODE, part.saturation_amps, part.emission * THERMAL_VOLTS),)
         case Lamp(id=name, watts=watts, volts=volts):
-            return (Branch(name, at("1"), at("2"), LAMP, volts * volts / watts, volts),)
+            return (Branch(name, at("1"), at("2"), LAMP, volts * volts / watts, volts, COLD),)
         case Motor(id=name):
             return (Branch(name, at("stud"), at("body"), MOTOR, part.ohms, part.load_amps, part.drag),)
         case ControlUnit(id=name, volts=volts, amps=amps):
             return (Branch(name, at("supply"), at("ground"), LINEAR, amps / volts),)
         case Instrument(id=name, start=start, end=end, watts=watts, volts=volts) if watts:
-            return (Branch(name, start, end, LAMP, volts * volts / watts, volts),)
+            return (Branch(name, start, end, LAMP, volts * volts / watts, volts, COLD),)
         case Instrument(id=name, start=start, end=end, ohms=ohms):
             return (Branch(name, start, end, LINEAR, 1 / ohms),)
     raise TypeError(f"a {part.word} has no electrical law")

@@ -14,11 +14,11 @@ import math
 # Kinds of branch; current runs from node a to node b, u = volts(a) − volts(b).
 LINEAR = 0  # amps = p0·u + p1                                      (conductance, source)
 DIODE = 1   # amps = p0·(exp(u/p1) − 1) + LEAK·u                    (saturation amps, emission · thermal volts)
-LAMP = 2    # amps = u / (p0·((u/p1)² + COLD)^0.225)                (hot ohms, rated volts)
+LAMP = 2    # amps = u / (p0·((u/p1)² + p2)^0.225)                  (hot ohms, rated volts, how cold it starts)
 MOTOR = 3   # amps = u/p0 up to p1, then rising by p2 a volt of EMF (ohms, load amps, drag)
 
 LEAK = 1e-11  # siemens a blocking diode leaks: keeps its far side defined, too small for any meter to show
-COLD = 13 ** (-2 / 0.45)  # makes the cold filament a thirteenth of the hot one
+COLD = 13 ** (-2 / 0.45)  # p2 of a filament lamp: makes the cold filament a thirteenth of the hot one
 
 FORWARD = 1.0  # volts a diode may need before it passes what a lamp or a meter could show
 
@@ -28,14 +28,15 @@ STILL = 1e-9  # volts: no device moves by more than this between the last two pa
 
 
 def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-          coil, contact, pull, drop, flips, seen, fuse, melt):
+          coil, second, contact, rest, pull, drop, flips, seen, fuse, melt):
     """Settle one case; returns SETTLED, CHATTERS or NO_END.
 
     ``n`` nodes, the last the reference; ``row``/``col``/``fill`` from ``kit.solve.ordering``; branches ``a``, ``b``,
     ``slot`` (edge of the pair; −1 where both ends are one node), ``kind``, ``p0`` … ``p2``. ``shut`` (1 conducts) and
     ``u`` (volts across nonlinear branches) are read as the starting state and left as the final one; ``amps``, ``x``
     are results; ``g``, ``j`` (siemens and amps of each branch as last linearised), ``w``, ``h``, ``seen`` are work
-    space. ``coil``/``contact`` name branches of each relay, ``pull``/``drop`` its amps; ``flips`` counts its changes
+    space. ``coil``/``contact`` name branches of each relay, ``pull``/``drop`` its amps; ``second`` a further coil on
+    the same iron, whose amps add, and ``rest`` a contact that is shut at rest (−1: none). ``flips`` counts its changes
     since the state that came round again (all zero unless it chatters). ``fuse`` names branches, ``melt`` amps.
     """
     relays, fuses = len(coil), len(fuse)
@@ -57,7 +58,7 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
                 return CHATTERS
         worst, push = -1, 0.0
         for r in range(relays):
-            current = abs(amps[coil[r]])
+            current = magnet_amps(amps, coil[r], second[r])
             if shut[contact[r]] != 0:
                 over = drop[r] / (current + 1e-12) if current < drop[r] else 0.0
             else:
@@ -70,7 +71,7 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
             seen[2 * visited] = pattern
             seen[2 * visited + 1] = worst
             visited += 1
-            shut[contact[worst]] = 1 - shut[contact[worst]]
+            throw(shut, contact[worst], rest[worst], 1 - shut[contact[worst]])
             continue
         hottest, heat = -1, 1.0
         for f in range(fuses):
@@ -82,6 +83,18 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
             return SETTLED
         shut[fuse[hottest]] = 0
         visited = 0
+
+
+def magnet_amps(amps, coil, second):
+    """What pulls on a relay's iron: the amps of its coil, and of a second one on the same iron."""
+    return abs(amps[coil] + amps[second]) if second >= 0 else abs(amps[coil])
+
+
+def throw(shut, contact, rest, pulled):
+    """Move a relay's contacts: 1 pulled in, 0 let go."""
+    shut[contact] = pulled
+    if rest >= 0:
+        shut[rest] = 1 - pulled
 
 
 def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x):
@@ -105,8 +118,8 @@ def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 j[i] = p0[i] * (e - 1.0) + LEAK * u[i] - g[i] * u[i]
             elif kind[i] == LAMP:
                 q = (u[i] / p1[i]) * (u[i] / p1[i])
-                per_volt = 1.0 / (p0[i] * math.pow(q + COLD, 0.225))
-                g[i] = per_volt * (1.0 - 0.45 * q / (q + COLD))
+                per_volt = 1.0 / (p0[i] * math.pow(q + p2[i], 0.225))
+                g[i] = per_volt * (1.0 - 0.45 * q / (q + p2[i]))
                 j[i] = (per_volt - g[i]) * u[i]
             elif abs(u[i]) <= p0[i] * p1[i]:
                 g[i] = 1.0 / p0[i]

@@ -34,10 +34,12 @@ class Case:
         size, wires = self.plan.n, len(self.plan.col)
         self.u, self.amps, self.g, self.j = ([0.0] * len(branches) for _ in range(4))
         self.w, self.h, self.x = [0.0] * wires, [0.0] * wires, [0.0] * size
-        self.coil = [index[coil] for _, coil, _, _, _ in net.relays]
-        self.contact = [index[contact] for _, _, contact, _, _ in net.relays]
-        self.pull = [pull for *_, pull, _ in net.relays]
-        self.drop = [drop for *_, drop in net.relays]
+        self.coil = [index[relay.coil] for relay in net.relays]
+        self.second = [index.get(relay.second, -1) for relay in net.relays]
+        self.contact = [index[relay.contact] for relay in net.relays]
+        self.rest = [index.get(relay.rest, -1) for relay in net.relays]
+        self.pull = [relay.pull for relay in net.relays]
+        self.drop = [relay.drop for relay in net.relays]
         self.fuse = [index[name] for name, _ in net.fuses]
         self.melt = [amps for _, amps in net.fuses]
         self.flips = [0] * len(net.relays)
@@ -49,14 +51,14 @@ class Case:
         return kernel.solve(
             plan.n, plan.row, plan.col, plan.fill, self.a, self.b, self.slot, self.kind, self.p0, self.p1, self.p2,
             self.shut, self.u, self.amps, self.g, self.j, self.w, self.h, self.x,
-            self.coil[:relays], self.contact[:relays], self.pull, self.drop, self.flips,
+            self.coil[:relays], self.second, self.contact[:relays], self.rest, self.pull, self.drop, self.flips,
             [0] * (4 << max(len(self.coil), 1)), self.fuse if melts else [], self.melt,
         )
 
     def state(self) -> State:
         """Which relays are pulled in and which fuses have melted."""
         return State(
-            closed=frozenset(relay[0] for relay, i in zip(self.net.relays, self.contact, strict=True) if self.shut[i]),
+            closed=frozenset(relay.id for relay, i in zip(self.net.relays, self.contact, strict=True) if self.shut[i]),
             melted=frozenset(name for (name, _), i in zip(self.net.fuses, self.fuse, strict=True) if not self.shut[i]),
         )
 
@@ -74,7 +76,7 @@ def conducting(net: Network, closed_switches: Collection[str], state: State) -> 
     """1 for each branch that conducts to begin with: shut switches, pulled-in relays' contacts, fuses not melted."""
     shut = set(closed_switches) | set(state.closed)
     return [
-        0 if (branch.switch and branch.switch not in shut) or branch.name in state.melted else 1
+        0 if branch.name in state.melted or (branch.switch and (branch.switch in shut) == branch.shut_at_rest) else 1
         for branch in net.branches
     ]
 
@@ -104,7 +106,7 @@ def settle(circuit: Circuit, *, closed_switches: Collection[str] = (), before: S
 
 def _another_rest(net: Network, closed_switches: Collection[str], state: State) -> bool:
     """Whether the relays would also rest elsewhere, had they all been pulled in, or all let go, before."""
-    for closed in (frozenset(), frozenset(relay[0] for relay in net.relays)):
+    for closed in (frozenset(), frozenset(relay.id for relay in net.relays)):
         if closed == state.closed:
             continue
         other = Case(net, closed_switches, replace(state, closed=closed))
@@ -114,12 +116,12 @@ def _another_rest(net: Network, closed_switches: Collection[str], state: State) 
 
 
 def _chattering(circuit: Circuit, case: Case) -> Solution:
-    moving = frozenset(relay[0] for relay, flips in zip(case.net.relays, case.flips, strict=True) if flips)
+    moving = frozenset(relay.id for relay, flips in zip(case.net.relays, case.flips, strict=True) if flips)
     swings = []
     for closed in (True, False):
-        for relay, i in zip(case.net.relays, case.contact, strict=True):
-            if relay[0] in moving:
-                case.shut[i] = int(closed)
+        for relay, contact, rest in zip(case.net.relays, case.contact, case.rest, strict=True):
+            if relay.id in moving:
+                kernel.throw(case.shut, contact, rest, int(closed))
         if case.run(melts=False, moves=False) != kernel.SETTLED:
             raise SolveError("a chattering circuit found no rest even with its relays held; please report this.")
         swings.append(_solution(circuit, case, case.state(), Outcome.CHATTERS))

@@ -15,8 +15,8 @@ import numpy as np
 from kit.circuit import Circuit
 from kit.errors import SolveError
 from kit.solve import kernel
-from kit.solve.branches import network
-from kit.solve.kernel import CHATTERS, SETTLED, islands, solve
+from kit.solve.branches import Network, network
+from kit.solve.kernel import CHATTERS, SETTLED, islands, solve, throw
 from kit.solve.solution import AT_REST, Outcome, State
 from kit.solve.steady import Case, conducting
 
@@ -62,9 +62,9 @@ def sweep(circuits: Sequence[Circuit], switch_sets: Sequence[Collection[str]], b
     nets = [network(circuit) for circuit in circuits]
     if not nets or not switch_sets:
         raise SolveError("a sweep needs at least one circuit and one set of switches.")
-    terminals, relays, fuses = nets[0].terminals, _ids(nets[0].relays), _ids(nets[0].fuses)
+    terminals, relays, fuses = nets[0].terminals, _relays(nets[0]), _fuses(nets[0])
     for circuit, net in zip(circuits, nets, strict=True):
-        if (net.terminals, _ids(net.relays), _ids(net.fuses)) != (terminals, relays, fuses):
+        if (net.terminals, _relays(net), _fuses(net)) != (terminals, relays, fuses):
             raise SolveError(
                 f"the circuit with faults {[fault.id for fault in circuit.faults]} has other terminals, relays or "
                 "fuses than the first; a sweep takes one machine."
@@ -86,7 +86,7 @@ def sweep(circuits: Sequence[Circuit], switch_sets: Sequence[Collection[str]], b
         run(
             case.plan.n, *map(_integers, (case.plan.row, case.plan.col, case.plan.fill, case.a, case.b, case.slot)),
             _integers(case.kind), *map(_floats, (case.p0, case.p1, case.p2)), shuts, whole,
-            *map(_integers, (case.coil, case.contact)), *map(_floats, (case.pull, case.drop)),
+            *map(_integers, (case.coil, case.second, case.contact, case.rest)), *map(_floats, (case.pull, case.drop)),
             _integers(case.fuse), _floats(case.melt), _integers([case.place[terminal] for terminal in terminals]),
             len(case.w), volts[c], other[c], *found, closed[c], chattering[c], melted[c], codes[c],
         )
@@ -118,8 +118,8 @@ def compiled():
     return namespace["_cases"]
 
 
-def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shuts, whole, coil, contact, pull, drop, fuse, melt, place,
-           edges, volts, other, amps_out, across_out, closed, chattering, melted, codes):
+def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shuts, whole, coil, second, contact, rest, pull, drop,
+           fuse, melt, place, edges, volts, other, amps_out, across_out, closed, chattering, melted, codes):
     """One circuit with every switch set, step by step as ``settle`` does it; plain enough to be compiled."""
     branches, relays, fuses = len(a), len(coil), len(fuse)
     u, amps, g, j = np.zeros(branches), np.zeros(branches), np.zeros(branches), np.zeros(branches)
@@ -133,15 +133,15 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shuts, whole, coil, 
         u[:] = 0.0
         flips[:] = 0
         code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                     coil, contact, pull, drop, flips, seen, fuse, melt)
+                     coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
         if code == CHATTERS:
             for swing in range(2):
                 for r in range(relays):
                     if flips[r] != 0:
                         chattering[s, r] = True
-                        shut[contact[r]] = 1 - swing
+                        throw(shut, contact[r], rest[r], 1 - swing)
                 held = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                             no_relays, no_relays, pull, drop, flips, seen, no_fuses, melt)
+                             no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
                 if held != SETTLED:
                     code = held
                 if swing == 0:
@@ -161,7 +161,7 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shuts, whole, coil, 
             melted[s, f] = shut[fuse[f]] == 0
         if code == SETTLED:
             # Would the relays also rest elsewhere, had they all let go, or all been pulled in, before?
-            rest = shut.copy()
+            settled = shut.copy()
             for start in range(2):
                 same = True
                 for r in range(relays):
@@ -169,12 +169,12 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shuts, whole, coil, 
                 if same:
                     continue
                 for i in range(branches):
-                    shut[i] = rest[i]
+                    shut[i] = settled[i]
                 for r in range(relays):
-                    shut[contact[r]] = start
+                    throw(shut, contact[r], rest[r], start)
                 u[:] = 0.0
                 again = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                              coil, contact, pull, drop, flips, seen, no_fuses, melt)
+                              coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt)
                 for r in range(relays):
                     if again == SETTLED and (shut[contact[r]] != 0) != closed[s, r]:
                         code = LATCHED
@@ -191,8 +191,12 @@ def _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, volts, amps_out, 
         across_out[i] = x[a[i]] - x[b[i]] if whole[i] else 0.0
 
 
-def _ids(rows) -> tuple[str, ...]:
-    return tuple(row[0] for row in rows)
+def _relays(net: Network) -> tuple[str, ...]:
+    return tuple(relay.id for relay in net.relays)
+
+
+def _fuses(net: Network) -> tuple[str, ...]:
+    return tuple(name for name, _ in net.fuses)
 
 
 def _integers(values) -> np.ndarray:
