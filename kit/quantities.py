@@ -21,10 +21,15 @@ UNITS = {
     "s": ("s", "second", "seconds"),
     "min": ("min", "minute", "minutes"),
     "A/V": ("A/V",),
+    "celsius": ("°C", "celsius", "degC"),
+    "cells": ("cells", "cell"),
+    "diodes": ("diodes", "diode"),
+    "share": ("%", "percent"),
 }
 PREFIXES = {"p": 1e-12, "n": 1e-9, "u": 1e-6, "µ": 1e-6, "μ": 1e-6, "m": 1e-3, "": 1.0, "k": 1e3, "K": 1e3, "M": 1e6}
 WORDS = {"milli": 1e-3, "kilo": 1e3, "mega": 1e6, "micro": 1e-6}
-UNPREFIXED = {"m", "mm2", "min", "A/V"}
+UNPREFIXED = {"m", "mm2", "min", "A/V", "celsius", "cells", "diodes", "share"}
+PERCENT = 100.0  # a share is written in percent: 80 % is 0.8
 
 _NUMBER = re.compile(r"\s*([+\-−]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+\-]?\d+)?)\s*(.*?)\s*$", re.DOTALL)
 
@@ -38,6 +43,8 @@ def read_quantity(text: str, unit: str, *, unit_required: bool = False) -> float
     12.4
     >>> read_quantity("20 mohm", "ohm")
     0.02
+    >>> read_quantity("80 %", "share")
+    0.8
     """
     shown = UNITS[unit][0]
     found = _NUMBER.match(text)
@@ -56,6 +63,8 @@ def read_quantity(text: str, unit: str, *, unit_required: bool = False) -> float
     if factor is None:
         name = UNITS[unit][min(2, len(UNITS[unit]) - 1)]
         raise QuantityError(f"'{_short(text)}' is not in {name}; write it like '12 {shown}'.")
+    if unit == "share":
+        return number / PERCENT
     return float(f"{number!r}") * factor if factor >= 1 else number / round(1 / factor)
 
 
@@ -68,6 +77,7 @@ def show_quantity(value: float, unit: str, *, digits: int = 3) -> str:
     '12.4 V'
     """
     symbol = UNITS[unit][0]
+    value = value * PERCENT if unit == "share" else value
     scales = ((1.0, ""),) if unit in UNPREFIXED else ((1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"))
     size = abs(value)
     scale, prefix = next(((s, p) for s, p in scales if size >= s * 0.9995), scales[-1] if size else (1.0, ""))

@@ -6,11 +6,14 @@ Whatever runs here, notebooks included, keeps its records in a folder of its own
 import os
 import tempfile
 
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 os.environ["KIT_RECORDS"] = tempfile.mkdtemp(prefix="kit-records-")
 for name in ("KIT_LEARNER", "KIT_COURSE"):
     os.environ.pop(name, None)
 
-settings.register_profile("kit", derandomize=True, deadline=None, database=None, max_examples=100)
+settings.register_profile(
+    "kit", derandomize=True, deadline=None, database=None, max_examples=100,
+    suppress_health_check=[HealthCheck.too_slow],
+)
 settings.load_profile("kit")

@@ -19,8 +19,10 @@ FLOOR = {
 NEVER = {"exercises": {"draw", "bay"}, "marking": {"bay"}}
 # Each outside library, and the rooms or single modules it may be imported in; elsewhere the standard library only.
 HOME = {
-    "numpy": ("kit.solve.sweep", "kit.diagnose"),
-    "numba": ("kit.solve.sweep",),
+    # The time kernel is compiled in a file of its own: many simulated seconds at once need it, one operation does not.
+    "numpy": ("kit.solve.sweep", "kit.solve.probes", "kit.solve.shelf", "kit.solve.fast_time", "kit.instruments.sweep",
+              "kit.diagnose"),
+    "numba": ("kit.solve.sweep", "kit.solve.fast_time"),
     "ruamel": ("kit.machines",),
     "pydantic": ("kit.machines",),
     "schemdraw": ("kit.draw",),

@@ -1,26 +1,31 @@
 """Parts, terminals, circuits and faults as plain values: no mathematics, no drawing."""
 
+from kit.circuit.charging import Alternator, RegulatorRectifier, Stator
 from kit.circuit.circuit import Circuit
-from kit.circuit.faults import Change, Fault, Ohms, Open, ShortTo, When
+from kit.circuit.coils import ControlUnit, FuelSolenoid, Relay, StarterSolenoid
+from kit.circuit.faults import Change, Fault, Ohms, Open, Reversed, ShortTo, Spare, When
+from kit.circuit.figures import Part
 from kit.circuit.parts import (
     KINDS,
+    LED,
     Battery,
-    ControlUnit,
     Diode,
     Fuse,
+    GlowPlug,
     Instrument,
     Joint,
     Lamp,
     Metal,
     Motor,
-    Part,
-    Relay,
+    Resistor,
     Switch,
     Wire,
 )
 from kit.circuit.terminals import Terminal
 
 __all__ = [
-    "KINDS", "Battery", "Change", "Circuit", "ControlUnit", "Diode", "Fault", "Fuse", "Instrument", "Joint", "Lamp",
-    "Metal", "Motor", "Ohms", "Open", "Part", "Relay", "ShortTo", "Switch", "Terminal", "When", "Wire",
+    "KINDS", "LED", "Alternator", "Battery", "Change", "Circuit", "ControlUnit", "Diode", "Fault", "FuelSolenoid",
+    "Fuse", "GlowPlug", "Instrument", "Joint", "Lamp", "Metal", "Motor", "Ohms", "Open", "Part", "RegulatorRectifier",
+    "Relay", "Resistor", "Reversed", "ShortTo", "Spare", "StarterSolenoid", "Stator", "Switch", "Terminal", "When",
+    "Wire",
 ]

@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field, fields, replace
 
-from kit.circuit.faults import Change, Fault, ShortTo
-from kit.circuit.parts import Instrument, Joint, Part, Relay, Wire
+from kit.circuit.faults import Change, Fault, Reversed, ShortTo, Spare
+from kit.circuit.figures import Part
+from kit.circuit.parts import LED, Battery, Diode, Instrument, Joint, Wire
 from kit.circuit.terminals import Terminal
 from kit.errors import CircuitError, FaultError
 
@@ -82,17 +83,29 @@ class Circuit:
                 for terminal in (start, end):
                     if terminal not in known:
                         raise FaultError(f"fault '{fault.id}': {self.explain_missing(terminal)}")
-            case Change(field=name):
-                figures = [item.name for item in fields(part) if "unit" in item.metadata]
-                if name not in figures:
-                    raise FaultError(
-                        f"fault '{fault.id}': a {part.word} has no figure '{name}'; it has {', '.join(figures)}."
-                    )
+            case Change(field=name, value=value):
+                self._check_figures(fault, part, ((name, value),))
+            case Spare(figures=figures):
+                self._check_figures(fault, part, figures)
             case edit:
-                places = ("coil", "contact") if isinstance(part, Relay) else ("",)
-                if edit.at not in places:
-                    use = "say at=coil or at=contact" if isinstance(part, Relay) else "leave 'at' out"
+                if edit.at not in part.inside:
+                    places = " or ".join(f"at={name}" for name in part.inside)
+                    use = f"say {places}" if any(part.inside) else "leave 'at' out"
                     raise FaultError(f"fault '{fault.id}': a {part.word} has no path '{edit.at}'; {use}.")
+                if isinstance(edit, Reversed) and not (isinstance(part, (Battery, Diode, LED)) or edit.at == "diode"):
+                    raise FaultError(f"fault '{fault.id}': a {part.word} works either way round.")
+
+    def _check_figures(self, fault: Fault, part: Part, figures: tuple[tuple[str, float], ...]) -> None:
+        known = [item.name for item in fields(part) if "unit" in item.metadata]
+        for name, _ in figures:
+            if name not in known:
+                raise FaultError(
+                    f"fault '{fault.id}': a {part.word} has no figure '{name}'; it has {', '.join(known)}."
+                )
+        try:
+            replace(part, **dict(figures))
+        except CircuitError as error:
+            raise FaultError(f"fault '{fault.id}': {error}") from error
 
 
 def _names(part: Part) -> str:

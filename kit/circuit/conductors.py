@@ -14,6 +14,30 @@ COLOURS = {
     "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise", "GNYE": "green and yellow",
 }
 
+REFERENCE_CELSIUS = 20.0
+# What copper's ohms grow by a kelvin, at 20 °C. Source: NBS Handbook 100; IEC 60228's own table lies within 0.3 %.
+ALPHA = 0.00393
+# Coldest and warmest the laws here are meant for; they would give negative ohms below −234.5 °C.
+COLDEST, WARMEST = -60.0, 300.0
+
+
+def warm_ohms(ohms: float, celsius: float) -> float:
+    """Ohms of a copper conductor at a temperature, from its ohms at 20 °C.
+
+    >>> round(warm_ohms(1.0, 60), 3)
+    1.157
+    """
+    return ohms * (1 + ALPHA * (celsius - REFERENCE_CELSIUS))
+
+
+def winding_share(celsius: float, rated_at: float = REFERENCE_CELSIUS) -> float:
+    """How many times its rated ohms a copper winding has at a temperature: (234.5 + t) / (234.5 + rated_at).
+
+    >>> round(320 * winding_share(125, rated_at=25), 1)
+    443.3
+    """
+    return (234.5 + celsius) / (234.5 + rated_at)
+
 
 def ohms_per_metre(mm2: float) -> float:
     """Ohms of one metre of class 5 copper of a standard cross-section, at 20 °C.

@@ -1,7 +1,8 @@
 """Faults: what is wrong with a part, as a value an instructor can read.
 
 A fault names the part, and an edit says what that does to the electrics. ``at`` picks the path inside a part that has
-more than one: ``coil`` or ``contact`` of a relay; elsewhere it stays empty.
+more than one: ``coil`` or ``contact`` of a relay, ``pull`` or ``hold`` of a solenoid; elsewhere it stays empty. Every
+fault planted in a circuit is there; ``when`` is for an operation, which plants only those that show themselves.
 """
 
 from dataclasses import dataclass
@@ -59,7 +60,21 @@ class Change:
     value: float
 
 
-Edit = Open | Ohms | ShortTo | Change
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spare:
+    """Another part than the right one is fitted: some of its figures (SI base units) differ."""
+
+    figures: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reversed:
+    """What has a direction is fitted the wrong way round: a diode, or the diode in a relay."""
+
+    at: str = ""
+
+
+Edit = Open | Ohms | ShortTo | Change | Spare | Reversed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

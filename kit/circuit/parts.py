@@ -1,66 +1,53 @@
 """The kinds of part a machine is made of.
 
-Each kind lists its terminals and the figures a wiring diagram or a data sheet would give, in SI base units.
-A field made with ``figure(unit)`` carries its unit with it, so the machine file's reader needs no list of its own.
+Each kind lists its terminals and the figures a wiring diagram or a data sheet would give, in SI base units. What moves
+a contact by a current is in ``coils``.
 """
 
-import math
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass
 from typing import ClassVar
 
-from kit.circuit.conductors import ohms_per_metre
+from kit.circuit.charging import Alternator, RegulatorRectifier, Stator
+from kit.circuit.coils import ControlUnit, FuelSolenoid, Relay, StarterSolenoid
+from kit.circuit.conductors import ohms_per_metre, warm_ohms
+from kit.circuit.figures import Part, choice, figure, temperature
 from kit.circuit.terminals import Terminal
 from kit.errors import CircuitError
 
-# No figure of a real part, in SI base units, lies outside (a diode's saturation amps come nearest).
-SMALLEST, LARGEST = 1e-18, 1e15
-
-
-def figure(unit: str, *, default: float | None = None, zero: bool = False):
-    """A positive number in ``unit`` (``zero``: nought is allowed too)."""
-    metadata = {"unit": unit, "zero": zero}
-    return field(metadata=metadata) if default is None else field(default=default, metadata=metadata)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """What every part has: an id such as ``F1`` and a name a person would use."""
-
-    word: ClassVar[str] = "part"
-    terminal_names: ClassVar[tuple[str, ...]] = ()
-
-    id: str
-    title: str
-
-    def __post_init__(self) -> None:
-        for item in fields(self):
-            if "unit" not in item.metadata:
-                continue
-            value = getattr(self, item.name)
-            low_enough = value >= 0 if item.metadata["zero"] else value > 0
-            if not (math.isfinite(value) and low_enough):
-                least = "zero or more" if item.metadata["zero"] else "more than zero"
-                raise CircuitError(f"{self.word} {self.id}: {item.name} must be {least}, not {value:g}.")
-            if value and not SMALLEST <= value <= LARGEST:
-                raise CircuitError(
-                    f"{self.word} {self.id}: {item.name} cannot be {value:g}; no real part is like that."
-                )
-
-    @property
-    def terminals(self) -> tuple[Terminal, ...]:
-        """The terminals this part owns."""
-        return tuple(Terminal(self.id, name) for name in self.terminal_names)
+CELL_VOLTS = 2.1  # of a full lead-acid cell, at rest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Battery(Part):
-    """Open-circuit volts behind an internal resistance (which includes the sag of the first seconds)."""
+    """A lead-acid battery: open-circuit volts behind an internal resistance, both as ``kit.solve.battery`` works out.
+
+    ``volts`` and ``ohms`` (with the sag of the first seconds) are those of the sound, full, rested battery at 20 °C.
+    ``charge`` is what is left in it, ``celsius`` how warm it is, ``aged`` the share its ohms have grown by with age,
+    ``dead_cells`` how many give nothing. ``surface_volts`` stand on top after charging and are gone once loaded.
+    A full AGM battery rests a fifth of a volt higher than a flooded one: that is in its ``volts`` (common practice).
+    """
 
     word: ClassVar[str] = "battery"
     terminal_names: ClassVar[tuple[str, ...]] = ("+", "-")
 
     volts: float = figure("V", zero=True)
     ohms: float = figure("ohm")
+    build: str = choice("flooded", "AGM")
+    charge: float = figure("share", default=1.0, zero=True, most=1.0)
+    celsius: float = temperature()
+    aged: float = figure("share", default=0.0, zero=True)
+    dead_cells: float = figure("cells", default=0.0, zero=True)
+    surface_volts: float = figure("V", default=0.0, zero=True)
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        if self.dead_cells not in range(self.cells + 1):
+            raise CircuitError(f"battery {self.id}: {self.dead_cells:g} of its {self.cells} cells cannot be dead.")
+
+    @property
+    def cells(self) -> int:
+        """How many cells of about 2.1 V it has."""
+        return max(1, round(self.volts / CELL_VOLTS))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +72,7 @@ class Wire(Part):
     mm2: float = figure("mm2")
     metres: float = figure("m")
     colour: str
+    celsius: float = temperature()
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)
@@ -93,8 +81,8 @@ class Wire(Part):
 
     @property
     def ohms(self) -> float:
-        """Ohms end to end at 20 °C."""
-        return ohms_per_metre(self.mm2) * self.metres
+        """Ohms end to end at its temperature: IEC 60228's largest at 20 °C, and copper's 0.393 % a kelvin."""
+        return warm_ohms(ohms_per_metre(self.mm2) * self.metres, self.celsius)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,10 +97,16 @@ class Joint(Part):
     start: Terminal
     end: Terminal
     ohms: float = figure("ohm")
+    celsius: float = temperature()
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)
         _check_ends(self)
+
+    @property
+    def warm_ohms(self) -> float:
+        """Ohms at its temperature; ``ohms`` are those at 20 °C."""
+        return warm_ohms(self.ohms, self.celsius)
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -143,42 +137,6 @@ class Switch(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Relay(Part):
-    """A coil (85, 86) that pulls in a contact (30, 87) by its current and lets go at a lower one.
-
-    In time, the coil's current follows with ``coil_seconds`` (L/R) and the contact moves ``closes_seconds`` or
-    ``opens_seconds`` after it was told to.
-    """
-
-    word: ClassVar[str] = "relay"
-    terminal_names: ClassVar[tuple[str, ...]] = ("30", "87", "85", "86")
-
-    coil_ohms: float = figure("ohm")
-    pull_in_volts: float = figure("V")
-    drop_out_volts: float = figure("V")
-    contact_ohms: float = figure("ohm")
-    coil_seconds: float = figure("s", default=0.009)
-    closes_seconds: float = figure("s", default=0.008)
-    opens_seconds: float = figure("s", default=0.005)
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        if self.drop_out_volts >= self.pull_in_volts:
-            raise CircuitError(
-                f"relay {self.id}: it must drop out below the volts it pulls in at "
-                f"(pull-in {self.pull_in_volts:g} V, drop-out {self.drop_out_volts:g} V)."
-            )
-
-    @property
-    def pull_in_amps(self) -> float:
-        return self.pull_in_volts / self.coil_ohms
-
-    @property
-    def drop_out_amps(self) -> float:
-        return self.drop_out_volts / self.coil_ohms
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Diode(Part):
     """A diode from A (anode) to K (cathode): amps = saturation_amps·(exp(volts/(emission·25.85 mV)) − 1)."""
 
@@ -195,6 +153,29 @@ class Diode(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LED(Part):
+    """A light-emitting diode with its series resistor, from A (anode) to K: ``amps`` at ``volts``, none backwards.
+
+    The chip keeps ``forward_volts`` at those amps (amps = s·(exp(u/2·25.85 mV) − 1): the diode law with emission 2);
+    the resistor takes the rest. Typical figures of a red one: 2 V (from memory).
+    """
+
+    word: ClassVar[str] = "LED"
+    terminal_names: ClassVar[tuple[str, ...]] = ("A", "K")
+
+    volts: float = figure("V")
+    amps: float = figure("A")
+    forward_volts: float = figure("V", default=2.0)
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        if not 1.0 <= self.forward_volts <= 4.0:
+            raise CircuitError(f"LED {self.id}: forward_volts must be from 1 to 4 V, not {self.forward_volts:g}.")
+        if self.forward_volts >= self.volts:
+            raise CircuitError(f"LED {self.id}: its {self.volts:g} V leave nothing for the series resistor.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lamp(Part):
     """A filament lamp, its watts rated at its volts; cold it has a thirteenth of its hot resistance."""
 
@@ -203,6 +184,41 @@ class Lamp(Part):
 
     watts: float = figure("W")
     volts: float = figure("V")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resistor(Part):
+    """A load that is a plain resistance: a heater, a pump at its speed. amps = volts/ohms."""
+
+    word: ClassVar[str] = "resistor"
+    terminal_names: ClassVar[tuple[str, ...]] = ("1", "2")
+
+    ohms: float = figure("ohm")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlowPlug(Part):
+    """A glow plug, from its stud to its body: ``cold_ohms`` when cold, ``hot_ohms`` once it glows at ``volts``.
+
+    In between the filament's law: ohms = k·((volts/rated)² + p)^0.225, k and p such that both ends are right. It takes
+    ``seconds`` to warm. Settled, it is hot.
+    """
+
+    word: ClassVar[str] = "glow plug"
+    terminal_names: ClassVar[tuple[str, ...]] = ("stud", "body")
+
+    cold_ohms: float = figure("ohm")
+    hot_ohms: float = figure("ohm")
+    volts: float = figure("V")
+    seconds: float = figure("s", default=5.0)
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        if self.cold_ohms >= self.hot_ohms:
+            raise CircuitError(
+                f"glow plug {self.id}: it must have more ohms hot than cold "
+                f"(cold {self.cold_ohms:g}, hot {self.hot_ohms:g} ohm)."
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,19 +241,11 @@ class Motor(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ControlUnit(Part):
-    """A control unit as its supply sees it: a load of so many amps at the rated volts."""
-
-    word: ClassVar[str] = "control unit"
-    terminal_names: ClassVar[tuple[str, ...]] = ("supply", "ground")
-
-    volts: float = figure("V")
-    amps: float = figure("A")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Instrument(Part):
-    """A test instrument's body between its two leads: plain ohms, or a filament where watts are given."""
+    """A test instrument's body between its two leads: plain ohms, or a filament where watts are given.
+
+    ``emf`` is a small source behind the ohms, as an ohmmeter has; its plus is at ``start``. A filament has none.
+    """
 
     word: ClassVar[str] = "instrument"
 
@@ -246,6 +254,7 @@ class Instrument(Part):
     ohms: float = figure("ohm")
     watts: float = figure("W", default=0.0, zero=True)
     volts: float = figure("V", default=0.0, zero=True)
+    emf: float = figure("V", default=0.0, zero=True)
 
 
 def _check_ends(part: "Wire | Joint") -> None:
@@ -256,5 +265,8 @@ def _check_ends(part: "Wire | Joint") -> None:
 # What a machine file may call `kind`.
 KINDS: dict[str, type[Part]] = {
     kind.word: kind
-    for kind in (Battery, Fuse, Wire, Joint, Metal, Switch, Relay, Diode, Lamp, Motor, ControlUnit)
+    for kind in (
+        Battery, Fuse, Wire, Joint, Metal, Switch, Relay, StarterSolenoid, FuelSolenoid, Diode, LED, Lamp, Resistor,
+        GlowPlug, Motor, ControlUnit, Alternator, Stator, RegulatorRectifier,
+    )
 }

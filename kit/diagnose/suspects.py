@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from kit.circuit import ShortTo
+from kit.circuit import Change, Reversed, ShortTo, When
 from kit.machines import Machine
 from kit.solve import settle
 
@@ -14,7 +14,10 @@ _KNOWN: dict[str, tuple[Suspect, ...]] = {}
 
 
 def suspects(machine: Machine) -> tuple[Suspect, ...]:
-    """Every single fault of a machine; a short that melts a fuse comes with the fuse it has blown."""
+    """Every single fault of a machine that is always there; a short that melts a fuse comes with the fuse it has blown.
+
+    Those that come when wiggled or warm are left out: at rest they look like a sound machine.
+    """
     if machine.digest not in _KNOWN:
         _KNOWN[machine.digest] = tuple(_each(machine))
     return _KNOWN[machine.digest]
@@ -24,9 +27,11 @@ def _each(machine: Machine) -> Iterator[Suspect]:
     controls = machine.controls.values()
     every_switch = {switch for control in controls for shut in control.closes.values() for switch in shut}
     for fault in machine.faults.values():
+        if fault.when is not When.ALWAYS:
+            continue
         melted: list[str] = []
-        if isinstance(fault.edit, ShortTo):
-            # With every switch shut, what a short can melt it does.
+        if isinstance(fault.edit, (ShortTo, Reversed, Change)):
+            # With every switch shut, what it can melt it does.
             ended = settle(machine.circuit.plant(fault), closed_switches=every_switch)
             melted = sorted(ended.state.melted)
         # A short that melts a fuse is met with the fuse already blown: that is why the machine came in.

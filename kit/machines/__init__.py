@@ -3,7 +3,8 @@
 from kit.machines.library import machine, machine_ids
 from kit.machines.loader import read_machine
 from kit.machines.machine import Control, FaultNote, Machine, Point, Rule, Stage
-from kit.machines.operation import Notice, Operation
+from kit.machines.notices import Notice
+from kit.machines.operation import Operation
 
 __all__ = [
     "Control", "FaultNote", "Machine", "Notice", "Operation", "Point", "Rule", "Stage", "machine", "machine_ids",

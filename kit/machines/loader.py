@@ -7,7 +7,8 @@ from math import prod
 from pathlib import Path
 from types import MappingProxyType
 
-from kit.circuit import KINDS, Circuit, Fault, Metal, Part, Switch, Terminal, Wire
+from kit.circuit import KINDS, Alternator, Circuit, Fault, Metal, Part, Stator, Switch, Terminal, Wire
+from kit.circuit.coils import Outputs
 from kit.circuit.conductors import colour_name
 from kit.errors import CircuitError, FaultError, MachineFileError, QuantityError
 from kit.machines.catalogue import catalogue
@@ -17,6 +18,8 @@ from kit.machines.yamlfile import Section, read_file, read_text
 from kit.quantities import read_quantity
 
 MOST_POSITIONS = 4096  # every one of them is solved when the truth table is checked
+
+RESERVED = ("wiggled", "warm")  # Machine.operate takes these words for itself
 
 SECTIONS = (
     "machine", "title", "about", "volts", "reference", "parts", "stages", "controls", "truth", "points", "faults",
@@ -83,7 +86,8 @@ def _circuit(top: Section) -> Circuit:
 def _part(part_id: str, entry: Section) -> Part:
     word = entry.text("kind")
     if word not in KINDS:
-        entry.fail(f"{part_id} is of an unknown kind '{word}'; the kinds are {', '.join(sorted(KINDS))}.", "kind")
+        known = ", ".join(sorted(KINDS, key=str.lower))
+        entry.fail(f"{part_id} is of an unknown kind '{word}'; the kinds are {known}.", "kind")
     if not (part_id.isascii() and part_id.isalnum()):
         entry.fail(f"'{part_id}' cannot be a part's id; use a letter and a number, like F1.")
     kind = KINDS[word]
@@ -108,6 +112,11 @@ def _part(part_id: str, entry: Section) -> Part:
                 values[item.name] = float(entry.text(key))
             except ValueError:
                 entry.fail(f"{entry.name}: {key} should be a plain number, not '{entry.text(key)}'.", key)
+        elif item.type == Outputs:
+            pins = entry.section(key)
+            values[item.name] = tuple((pin, pins.words(pin)) for pin in pins.keys())  # noqa: SIM118
+        elif item.type == tuple[str, ...]:
+            values[item.name] = entry.words(key)
         else:
             values[item.name] = entry.text(key)
     try:
@@ -157,9 +166,14 @@ def _stages(top: Section, circuit: Circuit) -> Mapping[str, Stage]:
 
 def _controls(top: Section, circuit: Circuit) -> Mapping[str, Control]:
     section, controls = top.section("controls"), {}
+    known = {part.id for part in circuit.parts if isinstance(part, Switch)}
+    # What turns has a switch for each speed: G2.idle, G2.fast.
+    known |= {speed for part in circuit.parts if isinstance(part, (Alternator, Stator)) for speed in part.speeds}
     for name in section.keys():  # noqa: SIM118
         if not name.isidentifier():
             section.fail(f"control '{name}': use letters, digits and _ only.", name)
+        if name in RESERVED:
+            section.fail(f"a control cannot be called '{name}'; say what the operator moves.", name)
         entry = section.section(name)
         entry.allow("title", "positions", "closes", "springs_back")
         positions = entry.words("positions")
@@ -170,7 +184,7 @@ def _controls(top: Section, circuit: Circuit) -> Mapping[str, Control]:
             if position not in positions:
                 shuts.fail(f"control {name} has no position '{position}'; it has {', '.join(positions)}.", position)
             for switch in shuts.words(position):
-                if switch not in circuit or not isinstance(circuit[switch], Switch):
+                if switch not in known:
                     shuts.fail(f"control {name} closes {switch}, which is no switch.", position)
             closes[position] = shuts.words(position)
         back = entry.text("springs_back", "false").lower()
@@ -219,10 +233,11 @@ def _faults(top: Section, circuit: Circuit, frame: Terminal) -> dict[str, Mappin
             looks=entry.text("looks", usual.looks), cause=entry.text("cause", usual.cause),
             repair=entry.text("repair", usual.repair),
         )
-    try:
-        circuit.plant(*faults.values())
-    except FaultError as error:
-        raise MachineFileError(f"{top.file}: {error}") from error
+    for fault in faults.values():
+        try:
+            circuit.plant(fault)
+        except FaultError as error:
+            top.section("parts").fail(str(error), fault.part)
     return {"faults": MappingProxyType(faults), "notes": MappingProxyType(notes)}
 
 

@@ -1,6 +1,6 @@
 """A machine: its circuit, controls, stages, test points, faults, cautions and what it does when healthy."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 from types import MappingProxyType
@@ -122,13 +122,19 @@ class Machine:
                 return stage
         raise OperationError(f"{self.id} has no part {part_id}.")
 
-    def operate(self, *faults: str | Fault, **positions: str) -> Operation:
+    def operate(
+        self, *faults: str | Fault, wiggled: Collection[str] = (), warm: Collection[str] = (), **positions: str
+    ) -> Operation:
         """Set the controls from rest, with these faults planted (by id or as values), and see what happens.
 
-        A key that is not named stays at rest. Raises OperationError for an unknown control or position.
+        A control that is not named stays at rest; ``wiggled`` and ``warm`` are ids of parts, for faults that come only
+        then. Raises OperationError for an unknown control, position or part.
         """
+        for part in (*wiggled, *warm):
+            if part not in self.circuit:
+                raise OperationError(f"{self.id} has no part {part} to wiggle or warm; name parts like W7.")
         planted = tuple(self.fault(fault) if isinstance(fault, str) else fault for fault in faults)
-        return operate(self, self.positions(**positions), planted)
+        return operate(self, self.positions(**positions), planted, wiggled=frozenset(wiggled), warm=frozenset(warm))
 
     def _moved(self, full: dict[str, str], given: Mapping[str, str]) -> dict[str, str]:
         for name, position in given.items():

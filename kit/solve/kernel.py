@@ -16,6 +16,8 @@ LINEAR = 0  # amps = p0·u + p1                                      (conductanc
 DIODE = 1   # amps = p0·(exp(u/p1) − 1) + LEAK·u                    (saturation amps, emission · thermal volts)
 LAMP = 2    # amps = u / (p0·((u/p1)² + p2)^0.225)                  (hot ohms, rated volts, how cold it starts)
 MOTOR = 3   # amps = u/p0 up to p1, then rising by p2 a volt of EMF (ohms, load amps, drag)
+CHARGED = 4  # amps = p0·u + p1 while that is out of it (plus at b), p2·(u + p1/p0) while it is into it (a battery)
+LIMITED = 5  # MOTOR's law for a source that can give no more than p1 amps (ohms, amps, siemens beyond)
 
 LEAK = 1e-11  # siemens a blocking diode leaks: keeps its far side defined, too small for any meter to show
 COLD = 13 ** (-2 / 0.45)  # p2 of a filament lamp: makes the cold filament a thirteenth of the hot one
@@ -24,7 +26,10 @@ FORWARD = 1.0  # volts a diode may need before it passes what a lamp or a meter 
 
 SETTLED, CHATTERS, NO_END = 0, 1, 2  # how a case ended
 NEWTON_LIMIT = 200
-STILL = 1e-9  # volts: no device moves by more than this between the last two passes
+# Volts no device moves by more than between the last two passes. Newton squares its error, so what is left of a diode's
+# after the last one is below 1e-12 V.
+STILL = 1e-7
+DECIDED = 1e-4  # the same where only a relay's next move is asked for
 
 
 def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
@@ -42,13 +47,8 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
     relays, fuses = len(coil), len(fuse)
     visited = 0
     while True:
-        if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x) != 0:
-            return NO_END
         # Relays move one at a time, the one pushed hardest past its threshold first: that is the one that moves first.
-        pattern = 0
-        for r in range(relays):
-            if shut[contact[r]] != 0:
-                pattern += 1 << r
+        pattern = _pattern(shut, contact)
         for k in range(visited):
             if seen[2 * k] == pattern:
                 for r in range(relays):
@@ -56,15 +56,9 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
                 for m in range(k, visited):
                     flips[seen[2 * m + 1]] += 1
                 return CHATTERS
-        worst, push = -1, 0.0
-        for r in range(relays):
-            current = magnet_amps(amps, coil[r], second[r])
-            if shut[contact[r]] != 0:
-                over = drop[r] / (current + 1e-12) if current < drop[r] else 0.0
-            else:
-                over = current / pull[r] if current >= pull[r] else 0.0
-            if over > push:
-                worst, push = r, over
+        if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x) != 0:
+            return NO_END
+        worst = _pushed(shut, amps, coil, second, contact, pull, drop)
         if worst >= 0:
             if 2 * visited + 1 >= len(seen):
                 return NO_END
@@ -85,6 +79,57 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
         visited = 0
 
 
+def rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+                    coil, second, contact, rest, pull, drop, seen, pulled):
+    """Whether a settled case would rest in another state too, had its relays all been ``pulled`` in (1; 0: let go).
+
+    Arguments as for ``solve``, which has just settled the case; fuses stay as they are. ``shut`` is left in the state
+    the relays went to, ``u`` with its volts. A chatter between other states is no rest.
+    """
+    settled = _pattern(shut, contact)
+    for r in range(len(coil)):
+        throw(shut, contact[r], rest[r], pulled)
+    visited = 0
+    while True:
+        pattern = _pattern(shut, contact)
+        if pattern == settled or 2 * visited >= len(seen):
+            return False
+        for k in range(visited):
+            if seen[k] == pattern:
+                return False
+        if _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, DECIDED) != 0:
+            return False
+        worst = _pushed(shut, amps, coil, second, contact, pull, drop)
+        if worst < 0:
+            return True
+        seen[visited] = pattern
+        visited += 1
+        throw(shut, contact[worst], rest[worst], 1 - shut[contact[worst]])
+
+
+def _pattern(shut, contact):
+    """The relays' states as the bits of a number: 1 pulled in."""
+    pattern = 0
+    for r in range(len(contact)):
+        if shut[contact[r]] != 0:
+            pattern += 1 << r
+    return pattern
+
+
+def _pushed(shut, amps, coil, second, contact, pull, drop):
+    """The relay pushed hardest past its threshold, −1 where none wants to move."""
+    worst, push = -1, 0.0
+    for r in range(len(coil)):
+        current = magnet_amps(amps, coil[r], second[r])
+        if shut[contact[r]] != 0:
+            over = drop[r] / (current + 1e-12) if current < drop[r] else 0.0
+        else:
+            over = current / pull[r] if current >= pull[r] else 0.0
+        if over > push:
+            worst, push = r, over
+    return worst
+
+
 def magnet_amps(amps, coil, second):
     """What pulls on a relay's iron: the amps of its coil, and of a second one on the same iron."""
     return abs(amps[coil] + amps[second]) if second >= 0 else abs(amps[coil])
@@ -99,6 +144,10 @@ def throw(shut, contact, rest, pulled):
 
 def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x):
     """Node volts for the given switch states; 0 when every device stands still, 1 when it never does."""
+    return _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, STILL)
+
+
+def _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, still):
     branches = len(a)
     for _ in range(NEWTON_LIMIT):
         for k in range(len(w)):
@@ -121,6 +170,10 @@ def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 per_volt = 1.0 / (p0[i] * math.pow(q + p2[i], 0.225))
                 g[i] = per_volt * (1.0 - 0.45 * q / (q + p2[i]))
                 j[i] = (per_volt - g[i]) * u[i]
+            elif kind[i] == CHARGED:
+                into = p0[i] * u[i] + p1[i] < 0.0
+                g[i] = p2[i] if into else p0[i]
+                j[i] = p1[i] / p0[i] * p2[i] if into else p1[i]
             elif abs(u[i]) <= p0[i] * p1[i]:
                 g[i] = 1.0 / p0[i]
                 j[i] = 0.0
@@ -138,7 +191,7 @@ def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
             if kind[i] == LINEAR or shut[i] == 0:
                 u[i] = new
                 continue
-            if abs(new - old) > STILL:
+            if abs(new - old) > still:
                 moved = True
             if kind[i] == DIODE:
                 # Logarithmic damping above the knee, or exp() runs away.
@@ -149,7 +202,7 @@ def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                         new = old + p1[i] * math.log(step) if step > 0.0 else knee
                     else:
                         new = p1[i] * math.log(new / p1[i])
-            elif new * old < 0.0:
+            elif new * old < 0.0 and kind[i] != CHARGED:
                 new = 0.0
             u[i] = new
         if not moved:
@@ -199,17 +252,20 @@ def islands(n, a, b, kind, shut, g, amps, x, isle):
     """
     for k in range(n):
         isle[k] = k
+    dead_ends = 0
     for i in range(len(a)):
-        if shut[i] == 0 or (kind[i] == DIODE and amps[i] <= 1e-9) or (kind[i] == LINEAR and g[i] == 0.0):
+        if shut[i] == 0 or (kind[i] == LINEAR and g[i] == 0.0):
+            continue
+        if kind[i] == DIODE and amps[i] <= 1e-9:
+            dead_ends += 1
             continue
         _join(isle, a[i], b[i])
-    grown = True
-    while grown:
-        grown = False
+    while dead_ends > 0:
+        dead_ends = 0
         home = _root(isle, n - 1)
         top = 0.0
         for k in range(n):
-            if _root(isle, k) == home and x[k] > top:
+            if x[k] > top and _root(isle, k) == home:
                 top = x[k]
         for i in range(len(a)):
             if kind[i] != DIODE or shut[i] == 0 or abs(x[a[i]] - x[b[i]]) > 1e-3:
@@ -219,13 +275,14 @@ def islands(n, a, b, kind, shut, g, amps, x, isle):
             back = cathode == home and anode != home and x[b[i]] < top - FORWARD
             if onward or back:
                 _join(isle, a[i], b[i])
-                grown = True
+                dead_ends += 1
     for k in range(n):
         isle[k] = _root(isle, k)
 
 
 def _root(isle, k):
     while isle[k] != k:
+        isle[k] = isle[isle[k]]
         k = isle[k]
     return k
 

@@ -1,7 +1,8 @@
 """What the solver hands back: states that carry over, and the settled circuit."""
 
+import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 
@@ -37,7 +38,8 @@ class Solution:
     terminals with one label conduct to each other. ``amps``: path → amps from its start to its end (a battery's: out
     of plus). ``across``: path → volts across it, 0 where the path itself is broken. ``speeds``: motor → share of
     healthy cranking speed. While a relay chatters the figures are those of one half of the swing; ``other_swing``
-    holds the other, and ``chattering`` the relays that move.
+    holds the other, and ``chattering`` the relays that move. Where something turns the figures are means over a turn,
+    and ``alternates`` has the effective volts of what alternates about them across each path (left out: none).
     """
 
     volts: Mapping[str, float | None]
@@ -50,12 +52,17 @@ class Solution:
     chattering: frozenset[str] = frozenset()
     other_swing: "Solution | None" = None
     raw: Mapping[str, float]
+    alternates: Mapping[str, float] = field(default_factory=dict)
 
     def drop(self, start: str, end: str) -> float | None:
         """Volts of ``start`` against ``end``: exact inside one island, None across two."""
         if self.island[start] != self.island[end]:
             return None
         return self.raw[start] - self.raw[end]
+
+    def effective(self, path: str) -> float:
+        """Volts across a path as a filament feels them: mean and alternating together, without a sign."""
+        return math.hypot(self.across[path], self.alternates.get(path, 0.0))
 
     @cached_property
     def floating(self) -> frozenset[str]:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from kit.circuit import Circuit
 from kit.errors import SolveError
-from kit.solve import kernel
+from kit.solve import careful, kernel, turning
 from kit.solve.branches import Network, motor_speed, network
 from kit.solve.ordering import Ordering, order
 from kit.solve.solution import AT_REST, Outcome, Solution, State
@@ -43,16 +43,57 @@ class Case:
         self.fuse = [index[name] for name, _ in net.fuses]
         self.melt = [amps for _, amps in net.fuses]
         self.flips = [0] * len(net.relays)
+        self.beating = turning.beating(net, closed_switches)
+        self.alternates = [0.0] * len(branches)
 
     def run(self, *, melts: bool = True, moves: bool = True) -> int:
         """Settle; with ``moves`` off the relays stay as they are."""
-        plan = self.plan
+        if self.beating:
+            return turning.run(self, melts=melts, moves=moves)
         relays = len(self.coil) if moves else 0
         return kernel.solve(
+            *self._network(), self.coil[:relays], self.second, self.contact[:relays], self.rest, self.pull, self.drop,
+            self.flips, [0] * path_room(relays), self.fuse if melts else [], self.melt,
+        )
+
+    def run_once(self) -> int:
+        """Settle with relays and fuses as they are, at the angle ``p1`` stands for."""
+        none: list = []
+        code = kernel.solve(
+            *self._network(), none, self.second, none, self.rest, self.pull, self.drop, self.flips, [0] * path_room(0),
+            none, self.melt,
+        )
+        return careful.settle(*self._network()) if code == kernel.NO_END else code
+
+    def rests_elsewhere(self) -> bool:
+        """Whether a settled case would also rest in another state, had its relays all let go, or all pulled in.
+
+        Afterwards the case itself is elsewhere.
+        """
+        shut, u, room = list(self.shut), list(self.u), path_room(len(self.coil))
+        for pulled in (0, 1):
+            if all(shut[contact] == pulled for contact in self.contact):
+                continue
+            self.shut[:], self.u[:] = shut, u
+            if self.beating:
+                settled = self.state().closed
+                for contact, rest in zip(self.contact, self.rest, strict=True):
+                    kernel.throw(self.shut, contact, rest, pulled)
+                if self.run(melts=False) == kernel.SETTLED and self.state().closed != settled:
+                    return True
+                continue
+            if kernel.rests_elsewhere(
+                *self._network(), self.coil, self.second, self.contact, self.rest, self.pull, self.drop, [0] * room,
+                pulled,
+            ):
+                return True
+        return False
+
+    def _network(self) -> tuple:
+        plan = self.plan
+        return (
             plan.n, plan.row, plan.col, plan.fill, self.a, self.b, self.slot, self.kind, self.p0, self.p1, self.p2,
             self.shut, self.u, self.amps, self.g, self.j, self.w, self.h, self.x,
-            self.coil[:relays], self.second, self.contact[:relays], self.rest, self.pull, self.drop, self.flips,
-            [0] * (4 << max(len(self.coil), 1)), self.fuse if melts else [], self.melt,
         )
 
     def state(self) -> State:
@@ -61,6 +102,11 @@ class Case:
             closed=frozenset(relay.id for relay, i in zip(self.net.relays, self.contact, strict=True) if self.shut[i]),
             melted=frozenset(name for (name, _), i in zip(self.net.fuses, self.fuse, strict=True) if not self.shut[i]),
         )
+
+
+def path_room(relays: int) -> int:
+    """Numbers needed to note the states relays go through: two a state, and no case goes through a thousand."""
+    return 2 * min(2 << relays, 1000)
 
 
 def plan(net: Network) -> tuple[Ordering, dict]:
@@ -97,22 +143,8 @@ def settle(circuit: Circuit, *, closed_switches: Collection[str] = (), before: S
         )
     if code == kernel.CHATTERS:
         return _chattering(circuit, case)
-    state = case.state()
-    outcome = Outcome.SETTLED
-    if net.relays and _another_rest(net, closed_switches, state):
-        outcome = Outcome.LATCHED
-    return _solution(circuit, case, state, outcome)
-
-
-def _another_rest(net: Network, closed_switches: Collection[str], state: State) -> bool:
-    """Whether the relays would also rest elsewhere, had they all been pulled in, or all let go, before."""
-    for closed in (frozenset(), frozenset(relay.id for relay in net.relays)):
-        if closed == state.closed:
-            continue
-        other = Case(net, closed_switches, replace(state, closed=closed))
-        if other.run(melts=False) == kernel.SETTLED and other.state() != state:
-            return True
-    return False
+    solution = _solution(circuit, case, case.state(), Outcome.SETTLED)
+    return replace(solution, outcome=Outcome.LATCHED) if case.rests_elsewhere() else solution
 
 
 def _chattering(circuit: Circuit, case: Case) -> Solution:
@@ -152,6 +184,10 @@ def _solution(circuit: Circuit, case: Case, state: State, outcome: Outcome) -> S
         state=state,
         outcome=outcome,
         raw=raw,
+        alternates={
+            branch.name: volts for branch, volts in zip(branches, case.alternates, strict=True)
+            if volts > 0.0 and not branch.broken
+        },
     )
 
 

@@ -1,11 +1,13 @@
 """Many cases at once: every circuit (one a fault, say) with every set of closed switches, compiled.
 
 The kernel's own functions are compiled here, not copies of them, and every circuit keeps the elimination plan it has in
-``kit.solve.settle``; so both give the same volts to the last bit. Compiling takes a few seconds, once a process.
+``kit.solve.settle``. The first circuit is solved from nothing, as ``settle`` does it and to the same last bit; every
+other one starts from its volts, which halves the work and leaves the same answer within ``kernel.STILL``. Compiling
+takes a few seconds, once a process.
 """
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from types import FunctionType
 
@@ -14,14 +16,21 @@ import numpy as np
 
 from kit.circuit import Circuit
 from kit.errors import SolveError
-from kit.solve import kernel
+from kit.solve import careful, kernel, turning
 from kit.solve.branches import Network, network
-from kit.solve.kernel import CHATTERS, SETTLED, islands, solve, throw
+from kit.solve.kernel import CHATTERS, SETTLED, islands, rests_elsewhere, solve, throw
 from kit.solve.solution import AT_REST, Outcome, State
-from kit.solve.steady import Case, conducting
+from kit.solve.steady import Case, conducting, path_room, settle
 
 LATCHED = kernel.NO_END + 1
 OUTCOMES = {SETTLED: Outcome.SETTLED, LATCHED: Outcome.LATCHED, CHATTERS: Outcome.CHATTERS}
+
+# Called with circuits done, circuits in all, and the faults of the one at hand.
+Progress = Callable[[int, int, str], None]
+
+
+def unwatched(done: int, total: int, name: str) -> None:
+    """The progress of work nobody watches."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -53,150 +62,293 @@ class Sweep:
         return OUTCOMES[int(self.codes[circuit, switch_set])]
 
 
-def sweep(circuits: Sequence[Circuit], switch_sets: Sequence[Collection[str]], before: State = AT_REST) -> Sweep:
+def sweep(
+    circuits: Sequence[Circuit], switch_sets: Sequence[Collection[str]], before: State = AT_REST,
+    progress: Progress = unwatched,
+) -> Sweep:
     """Settle every circuit with every set of closed switches, each going on from ``before``.
 
-    The circuits are one machine with different faults: same terminals, relays and fuses. Raises SolveError where they
-    are not, or where a case finds no end (as ``settle`` does).
+    The circuits are one machine with different faults, so with the same terminals; fastest with the sound one first.
+    A relay or fuse a circuit lacks is False there. ``progress`` is called after each circuit. Raises SolveError where
+    terminals differ, or where a case finds no end (as ``settle`` does).
     """
-    nets = [network(circuit) for circuit in circuits]
-    if not nets or not switch_sets:
-        raise SolveError("a sweep needs at least one circuit and one set of switches.")
-    terminals, relays, fuses = nets[0].terminals, _relays(nets[0]), _fuses(nets[0])
-    for circuit, net in zip(circuits, nets, strict=True):
-        if (net.terminals, _relays(net), _fuses(net)) != (terminals, relays, fuses):
-            raise SolveError(
-                f"the circuit with faults {[fault.id for fault in circuit.faults]} has other terminals, relays or "
-                "fuses than the first; a sweep takes one machine."
-            )
-    paths = tuple(dict.fromkeys(branch.name for net in nets for branch in net.branches))
-    shape = (len(nets), len(switch_sets))
-    volts, other = np.full((*shape, len(terminals)), np.nan), np.full((*shape, len(terminals)), np.nan)
-    amps, across = np.full((*shape, len(paths)), np.nan), np.full((*shape, len(paths)), np.nan)
-    closed, chattering = np.zeros((*shape, len(relays)), np.bool_), np.zeros((*shape, len(relays)), np.bool_)
-    melted, codes = np.zeros((*shape, len(fuses)), np.bool_), np.zeros(shape, np.uint8)
-    column = {path: number for number, path in enumerate(paths)}
-    run = compiled()
-    for c, net in enumerate(nets):
-        case = Case(net, (), before)
-        here = np.array([column[branch.name] for branch in net.branches])
-        shuts = np.array([conducting(net, switches, before) for switches in switch_sets])
-        whole = np.array([not branch.broken for branch in net.branches])
-        found = [np.full((len(switch_sets), len(net.branches)), np.nan) for _ in range(2)]
-        run(
-            case.plan.n, *map(_integers, (case.plan.row, case.plan.col, case.plan.fill, case.a, case.b, case.slot)),
-            _integers(case.kind), *map(_floats, (case.p0, case.p1, case.p2)), shuts, whole,
-            *map(_integers, (case.coil, case.second, case.contact, case.rest)), *map(_floats, (case.pull, case.drop)),
-            _integers(case.fuse), _floats(case.melt), _integers([case.place[terminal] for terminal in terminals]),
-            len(case.w), volts[c], other[c], *found, closed[c], chattering[c], melted[c], codes[c],
-        )
-        amps[c][:, here], across[c][:, here] = found
-    if (codes == kernel.NO_END).any():
-        c, s = np.argwhere(codes == kernel.NO_END)[0]
-        raise SolveError(
-            f"the circuit of {len(terminals)} terminals found no rest with {sorted(switch_sets[s])} closed "
-            f"and faults {[fault.id for fault in circuits[c].faults]}; please report this."
-        )
+    cases = Cases(circuits, switch_sets, before)
+    shape = (len(cases.nets), len(switch_sets))
+    volts, other = np.full((*shape, len(cases.terminals)), np.nan), np.full((*shape, len(cases.terminals)), np.nan)
+    amps, across = np.full((*shape, len(cases.paths)), np.nan), np.full((*shape, len(cases.paths)), np.nan)
+    closed, chattering = (np.zeros((*shape, len(cases.relays)), np.bool_) for _ in range(2))
+    melted, codes = np.zeros((*shape, len(cases.fuses)), np.bool_), np.zeros(shape, np.uint8)
+    run = compiled(_keep, _cases)
+    for c in range(len(cases.nets)):
+        laid = cases.laid_out(c)
+        run(*laid.arrays, laid.starts, laid.whole, laid.place, laid.path, laid.relay, laid.fuse, volts[c], other[c],
+            amps[c], across[c], closed[c], chattering[c], melted[c], codes[c])
+        if (codes[c] == kernel.NO_END).any():
+            raise cases.without_end(c, int(np.argmax(codes[c] == kernel.NO_END)))
+        cases.remember(c, laid.starts)
+        beats = any(branch.beats for branch in cases.nets[c].branches)
+        for s, closed_switches in enumerate(switch_sets if beats else ()):
+            if turning.beating(cases.nets[c], closed_switches):
+                # A turn has many angles and the compiled loop knows one.
+                whole = settle(circuits[c], closed_switches=closed_switches, before=before)
+                for half, each in ((whole, volts), (whole.other_swing, other)):
+                    if half is not None:
+                        each[c, s] = [np.nan if half.volts[str(end)] is None else half.volts[str(end)]
+                                      for end in cases.terminals]
+                for array, values in ((amps, whole.amps), (across, whole.across)):
+                    array[c, s] = [values.get(path, np.nan) for path in cases.paths]
+                for array, names, on in (
+                    (closed, cases.relays, whole.state.closed), (chattering, cases.relays, whole.chattering),
+                    (melted, cases.fuses, whole.state.melted),
+                ):
+                    array[c, s] = [name in on for name in names]
+                codes[c, s] = next(code for code, outcome in OUTCOMES.items() if outcome is whole.outcome)
+        progress(c + 1, len(cases.nets), cases.name(c))
     return Sweep(
-        terminals=tuple(map(str, terminals)), paths=paths, relays=relays, fuses=fuses, volts=volts, other_volts=other,
-        amps=amps, across=across, closed=closed, chattering=chattering, melted=melted, codes=codes,
+        terminals=tuple(map(str, cases.terminals)), paths=cases.paths, relays=cases.relays, fuses=cases.fuses,
+        volts=volts, other_volts=other, amps=amps, across=across, closed=closed, chattering=chattering, melted=melted,
+        codes=codes,
     )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Laid:
+    """One circuit as compiled code takes it.
+
+    ``arrays``: the kernel's, in the order of ``_cases``; ``starts``: volts the branches start from. ``whole``: 1 for a
+    branch that is not broken; the rest are columns: of each terminal, and where in the sweep's arrays each branch,
+    relay and fuse goes.
+    """
+
+    arrays: tuple
+    starts: np.ndarray
+    whole: np.ndarray
+    place: np.ndarray
+    path: np.ndarray
+    relay: np.ndarray
+    fuse: np.ndarray
+
+
+class Cases:
+    """Circuits of one machine laid out as the compiled kernel takes them, each started from the first one's volts."""
+
+    def __init__(
+        self, circuits: Sequence[Circuit], switch_sets: Sequence[Collection[str]], before: State
+    ) -> None:
+        if not circuits or not switch_sets:
+            raise SolveError("a sweep needs at least one circuit and one set of switches.")
+        self.circuits, self.switch_sets, self.before = circuits, switch_sets, before
+        self.terminals = circuits[0].terminals
+        for circuit in circuits:
+            if circuit.terminals != self.terminals or circuit.reference != circuits[0].reference:
+                raise SolveError(
+                    f"the circuit with faults {[fault.id for fault in circuit.faults]} has other terminals than the "
+                    "first; a sweep takes one machine."
+                )
+        sound: dict = {}
+        self.nets = [network(circuit, sound) for circuit in circuits]
+        self.paths = _names(branch.name for net in self.nets for branch in net.branches)
+        self.relays = _names(relay.id for net in self.nets for relay in net.relays)
+        self.fuses = _names(fuse for net in self.nets for fuse, _ in net.fuses)
+        self._columns = [{name: k for k, name in enumerate(names)} for names in (self.paths, self.relays, self.fuses)]
+        self._first: Laid | None = None
+        # Where the first circuit's branches ended, and which of them is which.
+        self._ends = np.zeros((3, len(switch_sets), 0))
+        self._column: dict[str, int] = {}
+
+    def laid_out(self, c: int) -> Laid:
+        """A circuit as compiled code takes it; one that differs from the first in its figures only shares the rest."""
+        net = self.nets[c]
+        changed = None if self._first is None else _changed(self.nets[0], net)
+        if changed is None:
+            laid = self._from_nothing(net)
+            self._first = self._first or laid
+            return laid
+        arrays, whole = list(self._first.arrays), self._first.whole.copy()
+        for number in (KIND, P0, P0 + 1, P0 + 2):
+            arrays[number] = arrays[number].copy()
+        for i in changed:
+            branch = net.branches[i]
+            whole[i] = not branch.broken
+            # As ``Case`` has it: a broken path is one of no conductance.
+            figures = (kernel.LINEAR, 0.0, 0.0) if branch.broken else (branch.kind, branch.p0, branch.p1)
+            arrays[KIND][i], arrays[P0][i], arrays[P0 + 1][i] = figures
+            arrays[P0 + 2][i] = branch.p2
+        arrays[PULL] = _floats([relay.pull for relay in net.relays])
+        arrays[PULL + 1] = _floats([relay.drop for relay in net.relays])
+        arrays[MELT] = _floats([amps for _, amps in net.fuses])
+        return replace(self._first, arrays=tuple(arrays), whole=whole, starts=self._ends.copy())
+
+    def remember(self, c: int, ends: np.ndarray) -> None:
+        """Take the volts the first circuit's branches ended with as the start of all others."""
+        if c == 0:
+            self._ends = ends.copy()
+            self._column = {branch.name: i for i, branch in enumerate(self.nets[0].branches)}
+
+    def name(self, c: int) -> str:
+        """The faults of a circuit, for a person to read."""
+        return " + ".join(fault.id for fault in self.circuits[c].faults) or "no fault"
+
+    def without_end(self, c: int, s: int) -> SolveError:
+        """The error for a case that found no rest."""
+        return SolveError(
+            f"the circuit of {len(self.nets[c].terminals)} terminals found no rest with "
+            f"{sorted(self.switch_sets[s])} closed and faults {[fault.id for fault in self.circuits[c].faults]}; "
+            "please report this."
+        )
+
+    def _from_nothing(self, net: Network) -> Laid:
+        case = Case(net, (), self.before)
+        plan = case.plan
+        shuts = _integers([conducting(net, switches, self.before) for switches in self.switch_sets])
+        arrays = (
+            plan.n, *map(_integers, (plan.row, plan.col, plan.fill, case.a, case.b, case.slot, case.kind)),
+            *map(_floats, (case.p0, case.p1, case.p2)), len(case.w), shuts,
+            *map(_integers, (case.coil, case.second, case.contact, case.rest)), *map(_floats, (case.pull, case.drop)),
+            _integers(case.fuse), _floats(case.melt), path_room(len(case.coil)),
+        )
+        path, relay, fuse = self._columns
+        return Laid(
+            arrays, self._starts(net), _integers([not branch.broken for branch in net.branches]),
+            _integers([case.place[terminal] for terminal in self.terminals]),
+            _integers([path[branch.name] for branch in net.branches]),
+            _integers([relay[magnet.id] for magnet in net.relays]), _integers([fuse[name] for name, _ in net.fuses]),
+        )
+
+    def _starts(self, net: Network) -> np.ndarray:
+        starts = np.zeros((3, len(self.switch_sets), len(net.branches)))
+        known = [(i, self._column[branch.name]) for i, branch in enumerate(net.branches) if branch.name in self._column]
+        if known:
+            mine, theirs = zip(*known, strict=True)
+            starts[:, :, mine] = self._ends[:, :, theirs]
+        return starts
+
+
+KIND, P0, PULL, MELT = 7, 8, 17, 20  # where these stand among the kernel's arrays
+
+
+def _changed(first: Network, net: Network) -> list[int] | None:
+    """The branches whose figures differ from the first network's; None where more than figures does."""
+    if len(net.branches) != len(first.branches) or [relay.id for relay in net.relays] != [
+        relay.id for relay in first.relays
+    ]:
+        return None
+    changed = []
+    for i, (mine, theirs) in enumerate(zip(net.branches, first.branches, strict=True)):
+        if mine is theirs:
+            continue
+        if (mine.name, mine.a, mine.b, mine.switch, mine.shut_at_rest) != (
+            theirs.name, theirs.a, theirs.b, theirs.switch, theirs.shut_at_rest
+        ):
+            return None
+        changed.append(i)
+    return changed
+
+
 @cache
-def compiled():
-    """``_cases`` over the kernel's functions, all compiled.
+def compiled(*functions: FunctionType) -> Callable:
+    """The last of these functions compiled, able to call the kernel's and the ones named before it.
 
     Compiled code cannot call plain functions, and the kernel stays plain for browsers without numba; so each function
     is made anew from its own code over a namespace where the names it calls are the compiled ones.
     """
-    namespace = {**vars(kernel), "np": np, "LATCHED": LATCHED}
-    functions = [function for function in vars(kernel).values() if isinstance(function, FunctionType)]
-    for function in (*functions, _keep, _cases):
-        twin = FunctionType(function.__code__, namespace, function.__name__)
-        namespace[function.__name__] = numba.njit(twin)
-    return namespace["_cases"]
+    namespace = _namespace()
+    for function in functions:
+        namespace[function.__name__] = _compile(function, namespace)
+    return namespace[functions[-1].__name__]
 
 
-def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shuts, whole, coil, second, contact, rest, pull, drop,
-           fuse, melt, place, edges, volts, other, amps_out, across_out, closed, chattering, melted, codes):
-    """One circuit with every switch set, step by step as ``settle`` does it; plain enough to be compiled."""
+@cache
+def _namespace() -> dict:
+    namespace = {**vars(careful), **vars(kernel), "np": np, "LATCHED": LATCHED}
+    for function in [function for function in vars(kernel).values() if isinstance(function, FunctionType)]:
+        namespace[function.__name__] = _compile(function, namespace)
+    return namespace
+
+
+def _compile(function: FunctionType, namespace: dict) -> Callable:
+    # The kernel looks before it divides; numpy's error model leaves out a second look.
+    return numba.njit(FunctionType(function.__code__, namespace, function.__name__), error_model="numpy")
+
+
+def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, second, contact, rest, pull, drop,
+           fuse, melt, room, starts, whole, place, path, relay, blade, volts, other, amps_out, across_out, closed,
+           chattering, melted, codes):
+    """One circuit with every switch set, step by step as ``settle`` does it; plain enough to be compiled.
+
+    ``starts`` holds the volts the branches start from, and in the end those they ended with: of the case itself, with
+    its relays let go, and with them pulled in.
+    """
     branches, relays, fuses = len(a), len(coil), len(fuse)
     u, amps, g, j = np.zeros(branches), np.zeros(branches), np.zeros(branches), np.zeros(branches)
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
     isle = np.zeros(n, np.int64)
     flips = np.zeros(relays, np.int64)
-    seen = np.zeros(4 << max(relays, 1), np.int64)
+    seen = np.zeros(room, np.int64)
     no_relays, no_fuses = coil[:0], fuse[:0]
     for s in range(len(shuts)):
         shut = shuts[s].copy()
-        u[:] = 0.0
+        u[:] = starts[0, s]
         flips[:] = 0
         code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                      coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
+        starts[0, s] = u
         if code == CHATTERS:
             for swing in range(2):
                 for r in range(relays):
                     if flips[r] != 0:
-                        chattering[s, r] = True
+                        chattering[s, relay[r]] = True
                         throw(shut, contact[r], rest[r], 1 - swing)
                 held = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                              no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
                 if held != SETTLED:
                     code = held
                 if swing == 0:
-                    _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, volts[s], amps_out[s], across_out[s])
+                    _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, path, volts[s], amps_out[s],
+                          across_out[s])
                     for r in range(relays):
-                        closed[s, r] = shut[contact[r]] != 0
+                        closed[s, relay[r]] = shut[contact[r]] != 0
                 else:
                     islands(n, a, b, kind, shut, g, amps, x, isle)
                     for t in range(len(place)):
                         if isle[place[t]] == isle[n - 1]:
                             other[s, t] = x[place[t]]
         elif code == SETTLED:
-            _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, volts[s], amps_out[s], across_out[s])
+            _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, path, volts[s], amps_out[s],
+                          across_out[s])
             for r in range(relays):
-                closed[s, r] = shut[contact[r]] != 0
+                closed[s, relay[r]] = shut[contact[r]] != 0
         for f in range(fuses):
-            melted[s, f] = shut[fuse[f]] == 0
+            melted[s, blade[f]] = shut[fuse[f]] == 0
         if code == SETTLED:
-            # Would the relays also rest elsewhere, had they all let go, or all been pulled in, before?
             settled = shut.copy()
-            for start in range(2):
+            for pulled in range(2):
                 same = True
                 for r in range(relays):
-                    same = same and closed[s, r] == (start == 1)
+                    same = same and (settled[contact[r]] != 0) == (pulled == 1)
                 if same:
                     continue
-                for i in range(branches):
-                    shut[i] = settled[i]
-                for r in range(relays):
-                    throw(shut, contact[r], rest[r], start)
-                u[:] = 0.0
-                again = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                              coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt)
-                for r in range(relays):
-                    if again == SETTLED and (shut[contact[r]] != 0) != closed[s, r]:
-                        code = LATCHED
+                shut[:] = settled
+                u[:] = starts[1 + pulled, s]
+                if rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+                                   coil, second, contact, rest, pull, drop, seen, pulled):
+                    code = LATCHED
+                starts[1 + pulled, s] = u
         codes[s] = code
 
 
-def _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, volts, amps_out, across_out):
+def _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, path, volts, amps_out, across_out):
     islands(n, a, b, kind, shut, g, amps, x, isle)
     for t in range(len(place)):
         if isle[place[t]] == isle[n - 1]:
             volts[t] = x[place[t]]
     for i in range(len(a)):
-        amps_out[i] = amps[i]
-        across_out[i] = x[a[i]] - x[b[i]] if whole[i] else 0.0
+        amps_out[path[i]] = amps[i]
+        across_out[path[i]] = x[a[i]] - x[b[i]] if whole[i] else 0.0
 
 
-def _relays(net: Network) -> tuple[str, ...]:
-    return tuple(relay.id for relay in net.relays)
-
-
-def _fuses(net: Network) -> tuple[str, ...]:
-    return tuple(name for name, _ in net.fuses)
+def _names(names: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(names))
 
 
 def _integers(values) -> np.ndarray:

@@ -1,7 +1,10 @@
 """The time kernel: the steady kernel's network, its devices replaced step by step by what they are for that instant.
 
-Backward Euler. A motor, a filament, a coil and a battery each become a conductance and a source that hold for one step;
-then the very same elimination solves the network. Plain loops over flat sequences, compiled for long work.
+Backward Euler. A motor, a filament, a winding and a battery each become a conductance and a source that hold for one
+step; then the very same elimination solves the network. Where a time constant is known beforehand (winding, battery,
+fuse) the step is stretched so that an exponential comes out exact. Plain loops over flat sequences, compiled by
+``kit.solve.fast_time`` for long work. What moves by itself (a contact, a fuse's wire) moves between two steps, and the
+step after it is a short one again.
 """
 
 import math
@@ -11,33 +14,41 @@ from kit.solve.kernel import LINEAR, _newton, magnet_amps, throw
 DONE, FULL, NO_END = 0, 1, 2
 PULLS_IN, LETS_GO, MELTS = 1, 2, 3
 
-SHORTEST, LONGEST = 1e-4, 2e-2  # seconds a step may last
-FUSE_SECONDS = 2.2  # how fast a fuse's wire warms: with MELT_HEAT it keeps inside the usual band of a blade fuse
-MELT_HEAT = 1.44  # (amps/rating)² that melts it in the long run: 1.2 times the rating
+SHORTEST, LONGEST = 1e-4, 5e-2  # seconds a step may last
+# A fuse's wire warms fast and its blades slowly. Heat is measured in (amps/rating)², each stage goes after it with its
+# own seconds, and the wire melts when the two together come to one: 110 % never, 135 % 13 s, 160 % 3.6 s, 200 % 0.9 s,
+# 350 % 0.14 s, 600 % 0.05 s, the middle of each band of ISO 8820-3 (from memory).
+WIRE_SHARE, WIRE_SECONDS = 0.300, 0.48
+BLADE_SHARE, BLADE_SECONDS = 0.456, 16.0
 SLOW_SHARE, SLOW_SECONDS = 0.3, 1.5  # of a battery's ohms, the part that takes its time (sag and recovery)
+# How far a device may move in one step; twice as far and the step is done again at half its length.
+EMF_STEP, WARM_STEP, PULL_STEP, HEAT_STEP, SAG_STEP = 0.25, 0.05, 0.07, 0.07, 0.1
 
 
 def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-            coil, second, contact, rest, pull, drop, lag, closes, opens, due, coil_amps,
-            battery, slow_volts, motor, inertia, emf, stands, lamp, warm, lamp_seconds, fuse, rating, heat,
-            clock, end, kinds, q0, q1, out_time, out_x, out_amps, out_heat, event_time, event_kind, event_who, counts):
+            winding, henries, core, full, wound_amps, first, second, contact, rest, pull, drop, closes, opens, due,
+            flux, battery, slow_volts, motor, inertia, emf, way, lamp, warm, lamp_seconds, fuse, rating, wire, blades,
+            clock, end, kinds, q0, q1, out_time, out_x, out_amps, out_slow, event_time, event_kind, event_who, counts):
     """Run from ``clock[0]`` to ``end``; returns DONE, FULL (no room for more samples: go on after emptying) or NO_END.
 
     The network is that of ``kernel.solve``; ``kinds``, ``q0``, ``q1`` are work space for what it is during one step.
-    Relays: ``lag`` seconds of the coil (L/R), ``closes`` and ``opens`` seconds of the contact, ``due`` the moment it
-    moves (negative: it rests), ``coil_amps``. Batteries: ``slow_volts``. Motors: ``inertia`` (amp-seconds a volt),
-    ``emf``, ``stands`` (work space). Lamps: ``warm``, share of the hot resistance. Fuses: ``heat``. ``clock`` holds
-    the time and the next step, ``counts`` the number of samples and of events written.
+    Windings: their branch, ``henries`` (0: what it does follows its amps at once), the ohms of the iron's losses
+    (``core``), the amps that count as a full step (``full``), and ``wound_amps``, what magnetises. Relays: ``first``
+    and ``second`` name windings (−1: none), ``closes`` and ``opens`` seconds of the contact, ``due`` the moment it
+    moves (negative: it rests), ``flux`` work space. Batteries: ``slow_volts``. Motors: ``inertia`` (amp-seconds a
+    volt), ``emf``, ``way`` (work space: 1 forwards, −1 backwards, 0 stands). Lamps: ``warm``, share of the hot
+    resistance. Fuses: heat of ``wire`` and ``blades``. ``clock`` holds the time and the next step, ``counts`` the
+    number of samples and of events written.
     """
     branches = len(a)
     room = len(out_time)
     step = clock[1]
     while clock[0] < end - 1e-12:
-        if counts[0] >= room or counts[1] >= len(event_time) - len(coil) - len(fuse):
+        if counts[0] >= room or counts[1] >= len(event_time) - len(first) - len(fuse):
             clock[1] = step
             return FULL
         dt = min(step, end - clock[0])
-        for r in range(len(coil)):
+        for r in range(len(first)):
             if due[r] >= 0.0:
                 dt = min(dt, max(due[r] - clock[0], SHORTEST))
         for i in range(branches):
@@ -47,35 +58,34 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
         for k in range(len(battery)):
             i = battery[k]
             if p0[i] > 0.0:
-                share = dt / SLOW_SECONDS
+                share = _stretched(dt, SLOW_SECONDS) / SLOW_SECONDS
                 ohms = 1.0 / p0[i]
                 q0[i] = 1.0 / (ohms * (1.0 - SLOW_SHARE) + ohms * SLOW_SHARE * share / (1.0 + share))
                 q1[i] = q0[i] * (p1[i] / p0[i] - slow_volts[k] / (1.0 + share))
         for k in range(len(lamp)):
             i = lamp[k]
-            if kind[i] != LINEAR:
-                kinds[i] = LINEAR
-                q0[i] = 1.0 / (p0[i] * warm[k])
-                q1[i] = 0.0
-        for r in range(len(coil)):
-            i = coil[r]
-            if p0[i] > 0.0:
-                keeps = lag[r] / dt / p0[i]
+            kinds[i] = LINEAR
+            q0[i] = 1.0 / (p0[i] * warm[k])
+            q1[i] = 0.0
+        for k in range(len(winding)):
+            i = winding[k]
+            if p0[i] > 0.0 and henries[k] > 0.0:
+                keeps = _keeps(henries[k], core[k], p0[i], dt)
                 q0[i] = 1.0 / (1.0 / p0[i] + keeps)
-                q1[i] = q0[i] * keeps * coil_amps[r]
+                q1[i] = q0[i] * keeps * wound_amps[k]
         for k in range(len(motor)):
-            stands[k] = 0
+            # A motor at rest sets off the way it is pushed.
+            pushed = emf[k] if emf[k] != 0.0 else u[motor[k]]
+            way[k] = -1 if pushed < 0.0 else 1
         again = True
         while again:
             for k in range(len(motor)):
                 i = motor[k]
-                if kind[i] == LINEAR:
-                    continue
                 kinds[i] = LINEAR
-                if stands[k] == 0:
+                if way[k] != 0:
                     denominator = inertia[k] / dt + p2[i] + 1.0 / p0[i]
                     q0[i] = (1.0 - 1.0 / (p0[i] * denominator)) / p0[i]
-                    q1[i] = -(inertia[k] / dt * emf[k] - p1[i]) / denominator / p0[i]
+                    q1[i] = -(inertia[k] / dt * emf[k] - way[k] * p1[i]) / denominator / p0[i]
                 else:
                     q0[i] = 1.0 / p0[i]
                     q1[i] = 0.0
@@ -83,69 +93,110 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 return NO_END
             again = False
             for k in range(len(motor)):
-                # A step that would make it turn backwards is done again with the motor standing.
-                if kind[motor[k]] != LINEAR and stands[k] == 0 and _emf(x, a, b, motor[k], amps, p0, shut) < 0.0:
-                    stands[k] = 1
+                # A step that would make it turn against its push is done again with the motor standing.
+                if way[k] != 0 and way[k] * _emf(x, a, b, motor[k], amps, p0, shut) < 0.0:
+                    way[k] = 0
                     again = True
         # How far each device moved, in shares of what it may move in one step.
         reach = 0.0
+        for k in range(len(battery)):
+            if p0[battery[k]] > 0.0:
+                reach = max(reach, abs(_sag(k, battery, slow_volts, amps, p0, dt) - slow_volts[k]) / SAG_STEP)
         for k in range(len(motor)):
-            i = motor[k]
-            if kind[i] != LINEAR:
-                reach = max(reach, abs(_emf(x, a, b, i, amps, p0, shut) - emf[k]) / 0.25)
+            reach = max(reach, abs(_emf(x, a, b, motor[k], amps, p0, shut) - emf[k]) / EMF_STEP)
         for k in range(len(lamp)):
-            reach = max(reach, abs(_warmer(k, lamp, warm, lamp_seconds, p1, p2, u, dt) - warm[k]) / 0.05)
-        for r in range(len(coil)):
-            reach = max(reach, abs(amps[coil[r]] - coil_amps[r]) / (0.1 * pull[r]))
+            reach = max(reach, abs(_warmer(k, lamp, warm, lamp_seconds, p1, p2, u, dt) - warm[k]) / WARM_STEP)
+        for k in range(len(winding)):
+            if henries[k] > 0.0:
+                more = _magnetised(k, winding, henries, core, wound_amps, amps, p0, dt) - wound_amps[k]
+                reach = max(reach, abs(more) / (PULL_STEP * full[k]))
         for f in range(len(fuse)):
-            reach = max(reach, abs(_hotter(f, fuse, rating, heat, amps, dt) - heat[f]) / 0.1)
+            if shut[fuse[f]] != 0:
+                share = amps[fuse[f]] / rating[f]
+                more = WIRE_SHARE * (_hotter(wire[f], share, WIRE_SECONDS, dt) - wire[f])
+                reach = max(reach, abs(more) / HEAT_STEP)
         if reach > 1.5 and dt > SHORTEST * 1.01:
             step = max(SHORTEST, dt / 2.0)
             continue
         clock[0] += dt
         for k in range(len(battery)):
-            i = battery[k]
-            if p0[i] > 0.0:
-                share = dt / SLOW_SECONDS
-                slow_volts[k] = (slow_volts[k] + share * SLOW_SHARE / p0[i] * amps[i]) / (1.0 + share)
+            if p0[battery[k]] > 0.0:
+                slow_volts[k] = _sag(k, battery, slow_volts, amps, p0, dt)
         for k in range(len(motor)):
-            i = motor[k]
-            if kind[i] != LINEAR:
-                emf[k] = max(0.0, _emf(x, a, b, i, amps, p0, shut))
+            emf[k] = _emf(x, a, b, motor[k], amps, p0, shut) if way[k] != 0 else 0.0
         for k in range(len(lamp)):
             warm[k] = _warmer(k, lamp, warm, lamp_seconds, p1, p2, u, dt)
-        for f in range(len(fuse)):
-            heat[f] = _hotter(f, fuse, rating, heat, amps, dt)
         moved = False
         for f in range(len(fuse)):
-            if shut[fuse[f]] != 0 and heat[f] >= MELT_HEAT:
+            share = amps[fuse[f]] / rating[f]
+            wire[f] = _hotter(wire[f], share, WIRE_SECONDS, dt)
+            blades[f] = _hotter(blades[f], share, BLADE_SECONDS, dt)
+            if shut[fuse[f]] != 0 and WIRE_SHARE * wire[f] + BLADE_SHARE * blades[f] >= 1.0:
                 shut[fuse[f]] = 0
                 moved = _event(counts, event_time, event_kind, event_who, clock[0], MELTS, f)
-        for r in range(len(coil)):
-            coil_amps[r] = amps[coil[r]]
-            pulls = magnet_amps(amps, coil[r], second[r])
+        for r in range(len(first)):
+            # What pulled before this step waits in ``flux`` until every winding has been moved on.
+            flux[r] = magnet_amps(wound_amps, first[r], second[r])
+        for k in range(len(winding)):
+            wound_amps[k] = _magnetised(k, winding, henries, core, wound_amps, amps, p0, dt)
+        for r in range(len(first)):
+            pulls = magnet_amps(wound_amps, first[r], second[r])
             pulled = shut[contact[r]] != 0
             if due[r] >= 0.0 and clock[0] >= due[r] - 1e-12:
                 throw(shut, contact[r], rest[r], 0 if pulled else 1)
                 due[r] = -1.0
                 moved = _event(counts, event_time, event_kind, event_who, clock[0], LETS_GO if pulled else PULLS_IN, r)
             elif due[r] < 0.0 and (pulls < drop[r] if pulled else pulls >= pull[r]):
-                due[r] = clock[0] + (opens[r] if pulled else closes[r])
+                limit = drop[r] if pulled else pull[r]
+                # The moment it crossed, between the two ends of the step; one that starts beyond has crossed already.
+                late = (pulls - limit) / (pulls - flux[r]) if (flux[r] - limit) * (pulls - limit) < 0.0 else 1.0
+                due[r] = max(0.0, clock[0] - late * dt) + (opens[r] if pulled else closes[r])
             elif due[r] >= 0.0 and (pulls >= pull[r] if pulled else pulls < drop[r]):
-                due[r] = -1.0
+                due[r] = -1.0  # Turned back on its way.
         out_time[counts[0]] = clock[0]
         for k in range(n):
             out_x[counts[0]][k] = x[k]
         for i in range(branches):
             out_amps[counts[0]][i] = amps[i]
         for k in range(len(motor)):
-            out_heat[counts[0]][k] = emf[k]
+            out_slow[counts[0]][k] = emf[k]
         for k in range(len(lamp)):
-            out_heat[counts[0]][len(motor) + k] = warm[k]
+            out_slow[counts[0]][len(motor) + k] = warm[k]
         counts[0] += 1
         step = SHORTEST if moved else min(LONGEST, dt * 1.5 if reach < 0.7 else dt)
     clock[1] = step
     return DONE
+
+
+def _stretched(dt, seconds):
+    """The step with which backward Euler moves an exponential of so many seconds as far as it goes in ``dt``."""
+    return seconds * (math.exp(min(dt / seconds, 30.0)) - 1.0)
+
+
+def _pace(henries, core, siemens, dt):
+    """The stretched step of a winding over its inductance, in siemens."""
+    return _stretched(dt, henries * (siemens + 1.0 / core)) / henries
+
+
+def _keeps(henries, core, siemens, dt):
+    """Ohms that stand for a winding's iron during one step: its inductance beside its losses."""
+    return 1.0 / (_pace(henries, core, siemens, dt) + 1.0 / core)
+
+
+def _magnetised(k, winding, henries, core, wound_amps, amps, p0, dt):
+    """The amps that magnetise, one step on: those of the wire less those the losses take."""
+    i = winding[k]
+    if henries[k] == 0.0:
+        return amps[i]
+    across = _keeps(henries[k], core[k], p0[i], dt) * (amps[i] - wound_amps[k])
+    return wound_amps[k] + _pace(henries[k], core[k], p0[i], dt) * across
+
+
+def _sag(k, battery, slow_volts, amps, p0, dt):
+    """A battery's slow volts one step on."""
+    share = _stretched(dt, SLOW_SECONDS) / SLOW_SECONDS
+    i = battery[k]
+    return (slow_volts[k] + share * SLOW_SHARE / p0[i] * amps[i]) / (1.0 + share)
 
 
 def _emf(x, a, b, i, amps, p0, shut):
@@ -164,11 +215,9 @@ def _warmer(k, lamp, warm, lamp_seconds, p1, p2, u, dt):
     return max(r + rate * (q / r - cools) / (1.0 + rate * slope), math.pow(p2[lamp[k]], 0.225))
 
 
-def _hotter(f, fuse, rating, heat, amps, dt):
-    """A fuse's heat one step on, in (amps/rating)²."""
-    share = amps[fuse[f]] / rating[f]
-    k = dt / FUSE_SECONDS
-    return (heat[f] + k * share * share) / (1.0 + k)
+def _hotter(heat, share, seconds, dt):
+    """A stage of a fuse's heat one step on, in (amps/rating)²."""
+    return share * share + (heat - share * share) * math.exp(-dt / seconds)
 
 
 def _event(counts, event_time, event_kind, event_who, now, what, who):

@@ -17,7 +17,9 @@ from kit.circuit import (
     Ohms,
     Open,
     Relay,
+    Reversed,
     ShortTo,
+    Spare,
     Terminal,
     Wire,
 )
@@ -49,6 +51,12 @@ def refused(error, make) -> str:
          "fuse F1: amps cannot be 1e+20; no real part is like that."),
         (lambda: Relay(**{**RELAY, "drop_out_volts": 7.0}),
          "relay K1: it must drop out below the volts it pulls in at (pull-in 7 V, drop-out 7 V)."),
+        (lambda: Relay(**{**RELAY, "turns": 1.5}), "relay K1: turns must be 1 at the most, not 1.5."),
+        (lambda: Relay(**{**RELAY, "celsius": -280.0}),
+         "relay K1: celsius cannot be -280 °C; nothing is colder than -273.15 °C."),
+        (lambda: Relay(**{**RELAY, "celsius": float("nan")}),
+         "relay K1: celsius cannot be nan °C; nothing is colder than -273.15 °C."),
+        (lambda: Relay(**{**RELAY, "contacts": "both"}), "relay K1: contacts is make or change-over, not 'both'."),
         (lambda: Joint(id="X1", title="joint", start=A, end=A, ohms=1.0),
          "joint X1: both ends are N0.t; a joint needs two places."),
         (lambda: Wire(id="W1", title="wire", start=A, end=B, mm2=3.0, metres=1.0, colour="RD"),
@@ -80,9 +88,19 @@ def test_what_cannot_be(make, message):
         (lambda: LOOP.add([Relay(**RELAY)]).plant(Fault(id="K1 x", part="K1", edit=Open())),
          "fault 'K1 x': a relay has no path ''; say at=coil or at=contact."),
         (lambda: LOOP.plant(Fault(id="G1 x", part="G1", edit=Change(field="watts", value=1.0))),
-         "fault 'G1 x': a battery has no figure 'watts'; it has volts, ohms."),
+         "fault 'G1 x': a battery has no figure 'watts'; it has volts, ohms, charge, celsius, aged, dead_cells, "
+         "surface_volts."),
         (lambda: LOOP.plant(Fault(id="R1 x", part="R1", edit=ShortTo(start=A, end=Terminal("N1", "u"), ohms=1.0))),
          "fault 'R1 x': metal N1 has no terminal 'u'; it has t."),
+        (lambda: LOOP.plant(Fault(id="R1 x", part="R1", edit=Reversed())),
+         "fault 'R1 x': a joint works either way round."),
+        (lambda: LOOP.add([Relay(**RELAY)]).plant(Fault(id="K1 x", part="K1", edit=Reversed(at="diode"))),
+         "fault 'K1 x': a relay has no path 'diode'; say at=coil or at=contact."),
+        (lambda: LOOP.plant(Fault(id="G1 x", part="G1", edit=Spare(figures=(("volts", 6.0), ("cca", 1.0))))),
+         "fault 'G1 x': a battery has no figure 'cca'; it has volts, ohms, charge, celsius, aged, dead_cells, "
+         "surface_volts."),
+        (lambda: LOOP.plant(Fault(id="G1 x", part="G1", edit=Change(field="ohms", value=-1.0))),
+         "fault 'G1 x': battery G1: ohms must be more than zero, not -1."),
         (lambda: Ohms(ohms=0.0), "a high resistance must be more than zero ohms, not 0.0."),
         (lambda: ShortTo(start=A, end=B, ohms=0.0),
          "a short needs more than zero ohms, not 0.0; real shorts have a few milliohms."),
@@ -125,5 +143,6 @@ def test_relay_amps():
 
 def test_a_machine_file_can_name_every_kind_but_instruments():
     assert set(KINDS) == {
-        "battery", "fuse", "wire", "joint", "metal", "switch", "relay", "diode", "lamp", "motor", "control unit",
+        "battery", "fuse", "wire", "joint", "metal", "switch", "relay", "starter solenoid", "fuel solenoid", "diode",
+        "LED", "lamp", "resistor", "glow plug", "motor", "control unit", "alternator", "stator", "regulator-rectifier",
     }

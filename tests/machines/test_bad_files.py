@@ -63,8 +63,9 @@ def test_the_good_file_is_good():
     [
         # parts
         ("kind: fuse", "kind: fuze",
-         "line 7: F1 is of an unknown kind 'fuze'; the kinds are battery, control unit, diode, fuse, joint, lamp, "
-         "metal, motor, relay, switch, wire."),
+         "line 7: F1 is of an unknown kind 'fuze'; the kinds are alternator, battery, control unit, diode, "
+         "fuel solenoid, fuse, glow plug, joint, lamp, LED, metal, motor, regulator-rectifier, relay, resistor, "
+         "starter solenoid, stator, switch, wire."),
         ("to: F1.1", "to: F1.3", "line 10: wire W1 goes to F1.3: fuse F1 has no terminal '3'; it has 1, 2."),
         ("to: F1.1", "to: F9.1", "line 10: wire W1 goes to F9.1: there is no part F9."),
         ("to: F1.1", "to: F1",
@@ -149,10 +150,12 @@ def test_one_mistake_one_message(old, new, message):
     ("more", "message"),
     [
         ("faults:\n  F1 melted: {looks: black}\n",
-         "line 24: there is no fault 'F1 melted'; F1 can have F1 blown, F1 high resistance 5 ohm."),
+         "line 24: there is no fault 'F1 melted'; F1 can have F1 blown, F1 high resistance 5 ohm, "
+         "F1 high resistance 50 kohm, F1 wrong spare 2 A, F1 wrong spare 10 A."),
         ("faults:\n  F9 blown: {looks: black}\n", "line 24: there is no fault 'F9 blown'; nor a part F9."),
         ("faults:\n  W3 open: {leads_to: F1 melted}\n",
-         "line 24: there is no fault 'F1 melted'; F1 can have F1 blown, F1 high resistance 5 ohm."),
+         "line 24: there is no fault 'F1 melted'; F1 can have F1 blown, F1 high resistance 5 ohm, "
+         "F1 high resistance 50 kohm, F1 wrong spare 2 A, F1 wrong spare 10 A."),
         ("faults:\n  W3 open: {look: black}\n",
          "line 24: faults W3 open has no 'look'; it can have leads_to, looks, cause, repair."),
         ("points: {}\n", "line 23: 'points' stands here a second time; ids must differ."),
@@ -250,7 +253,8 @@ def test_asking_a_good_machine_for_what_it_has_not():
          "orchard-bike has no control 'ley'; it has key, stop_switch, start_button, clutch_lever, gear, stand."),
         (lambda: bike.operate(key="start"), OperationError, "key cannot be 'start'; it can be off or on."),
         (lambda: bike.operate("F1 open"), FaultError,
-         "orchard-bike has no fault 'F1 open'; F1 can have: F1 blown, F1 high resistance 5 ohm."),
+         "orchard-bike has no fault 'F1 open'; F1 can have: F1 blown, F1 high resistance 5 ohm, "
+         "F1 high resistance 50 kohm, F1 wrong spare 10 A, F1 wrong spare 60 A."),
         (lambda: bike.operate("Z1 open"), FaultError, "orchard-bike has no fault 'Z1 open'; there is no part Z1."),
     ]:
         with pytest.raises(error) as caught:

@@ -164,7 +164,7 @@ def test_the_probe_lamp_does_not_pull_the_relay_in(positions):
     now = BIKE.operate(key="on", **positions)
     probe = TestLamp(clip="K1.86", tip="G1.+")
     attached = settle(
-        BIKE.circuit.add([probe.body()]), closed_switches=BIKE.closed_switches(now.positions), before=now.state
+        BIKE.circuit.add(probe.body()), closed_switches=BIKE.closed_switches(now.positions), before=now.state
     )
     assert attached.state.closed == frozenset()
     assert 0.5 < attached.across["K1.coil"] < 1.0

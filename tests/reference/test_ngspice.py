@@ -22,6 +22,7 @@ pytestmark = pytest.mark.ngspice
 
 OPTIONS = "reltol=1e-8 vntol=1e-9 abstol=1e-12 gmin=1e-14 pivrel=0.5 itl1=2000"
 AGREE = 2e-6  # volts
+DEAD_END = 2e-5  # volts; see ``firm``
 BIKE = kit.machine("orchard-bike")
 POSITIONS = tuple(BIKE.all_positions())
 CRANKING = BIKE.positions(key="on", start_button="pressed")
@@ -30,9 +31,11 @@ FAULTS = ((), *((fault,) for fault in BIKE.faults.values()))
 
 
 def sampled_cases():
+    """Every fault in the two positions that ask for the starter and in five others, by turns."""
     for number, planted in enumerate(FAULTS):
-        yield planted, (CRANKING, IN_GEAR)[number % 2]
-        yield planted, POSITIONS[(11 * number + 40) % len(POSITIONS)]
+        others = (POSITIONS[(11 * number + 13 * k + 40) % len(POSITIONS)] for k in range(5))
+        for positions in {tuple(where.items()): where for where in (CRANKING, IN_GEAR, *others)}.values():
+            yield planted, positions
 
 
 @pytest.fixture(scope="module")
@@ -100,28 +103,51 @@ def run(ngspice: str, folder: Path, cases: list[Case]) -> list[dict[int, float]]
 
 def home(case: Case) -> set[int]:
     """Positions that conduct to the reference."""
+    return _islands(case, case.shut)
+
+
+def firm(case: Case) -> set[int]:
+    """Those of them that do not hang as a dead end on a diode carrying nothing.
+
+    Its 80 nS beside milliohms are more than a dense LU's digits hold: ngspice is microvolts out there (exactly: no
+    amps, so no volts lost).
+    """
+    return _islands(case, [
+        0 if kind == kernel.DIODE and abs(amps) <= 1e-9 else shut
+        for kind, amps, shut in zip(case.kind, case.amps, case.shut, strict=True)
+    ])
+
+
+def _islands(case: Case, shut: list[int]) -> set[int]:
     isle = [0] * case.plan.n
-    kernel.islands(case.plan.n, case.a, case.b, case.kind, case.shut, case.g, case.amps, case.x, isle)
+    kernel.islands(case.plan.n, case.a, case.b, case.kind, shut, case.g, case.amps, case.x, isle)
     return {position for position in range(case.plan.n - 1) if isle[position] == isle[-1]}
 
 
-def test_every_fault_in_two_positions(ngspice, tmp_path):
+def test_every_fault_in_seven_positions(ngspice, tmp_path):
     cases, names = [], []
     for planted, positions in sampled_cases():
         case = Case(network(BIKE.circuit.plant(*planted)), BIKE.closed_switches(positions), AT_REST)
         if case.run() == kernel.SETTLED:
             cases.append(case)
             names.append((planted and planted[0].id, " ".join(positions.values())))
-    assert len(cases) > 200
-    compared, worst = 0, (0.0, "")
+    assert len(cases) >= 1000
+    compared, worst, loosest = 0, (0.0, ""), 0.0
     for name, case, theirs in zip(names, cases, run(ngspice, tmp_path, cases), strict=True):
+        held = firm(case)
         for position in home(case):
             assert position in theirs, name
-            worst = max(worst, (abs(theirs[position] - case.x[position]), str(name)))
-            compared += 1
-    print(f"{compared} volts compared, the worst {worst[0]:.1e} V out: {worst[1]}")
-    assert compared > 5000
+            out = abs(theirs[position] - case.x[position])
+            if position in held:
+                worst = max(worst, (out, str(name)))
+                compared += 1
+            else:
+                loosest = max(loosest, out)
+    print(f"{len(cases)} cases, {compared} volts compared, the worst {worst[0]:.1e} V out: {worst[1]}")
+    print(f"dead ends behind a diode that carries nothing: {loosest:.1e} V")
+    assert compared > 30_000
     assert worst[0] < AGREE, worst
+    assert loosest < DEAD_END
 
 
 def test_the_comparison_notices_a_milliamp_in_ninety_amps(ngspice, tmp_path):

@@ -1,0 +1,194 @@
+"""What a person beside a machine notices: seen, heard and smelled from where they stand, and felt by a hand put there.
+
+All of it follows from the solved circuit. Limits are common practice unless a source stands beside them.
+"""
+
+import math
+from dataclasses import dataclass
+
+from kit.circuit import (
+    LED,
+    Battery,
+    Circuit,
+    ControlUnit,
+    FuelSolenoid,
+    Fuse,
+    Joint,
+    Lamp,
+    Motor,
+    Relay,
+    StarterSolenoid,
+    Switch,
+    Wire,
+)
+from kit.solve import AT_REST, Solution, State
+
+# Light a person can see: volts across a 12 V lamp (trade bands of the probe lamp), by share of its rated volts. The
+# names are the ones the truth table uses. An LED shows by its amps.
+LAMP_OUT_BELOW = 2 / 13.5
+LAMP_DIM_BELOW = 9 / 13.5
+LED_OUT_BELOW, LED_DIM_BELOW = 0.02, 0.3
+# How many times the watts of the right lamp make it too bright to be overlooked.
+GLARES_FROM = 1.7
+FULL_SPEED_FROM = 0.85
+TURNING_FROM = 0.02
+# Share of its cranking amps at which a starter that does not turn can be heard to throw its weight at the engine.
+CLUNKS_FROM = 0.5
+# An operation lasts some seconds, and no longer. In so many of them PVC insulation round copper melts at 115/√seconds
+# amps a mm². Source: IEC 60364-5-54, k = 115 (70 to 160 °C), from memory.
+HELD_SECONDS = 5.0
+SMOKES_FROM = 115 / math.sqrt(HELD_SECONDS)
+# A joint, a contact: more volts lost than the trade allows, and watts a hand feels, and watts it pulls back from.
+JOINT_VOLTS, CONTACT_VOLTS, WARM_WATTS, HOT_WATTS = 0.1, 0.2, 2.0, 20.0
+# A cable gives its warmth off along its length.
+WARM_WATTS_A_METRE, HOT_WATTS_A_METRE = 25.0, 250.0
+# A coil is made for about 12/7 of the volts it pulls in at; at three times the watts that gives, its varnish smells.
+RATED_OVER_PULL_IN = 12 / 7
+SMELLS_FROM = 3.0
+BOILS_FROM = 2.55  # volts a cell at which a battery on charge can be smelled and heard
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """One thing a person notices: the part, a word from a fixed set, and a short sentence.
+
+    ``text`` is what anyone standing there sees, hears or smells (empty: nothing). ``touch`` is what only a hand on the
+    part tells, so it is for whoever puts one there.
+    """
+
+    part: str
+    word: str
+    text: str
+    touch: str = ""
+
+
+def notice(circuit: Circuit, solution: Solution, before: State = AT_REST) -> tuple[Notice, ...]:
+    """What a person beside the machine notices, part by part, in the parts' order."""
+    swings = [solution] if solution.other_swing is None else [solution, solution.other_swing]
+    seen: list[Notice] = []
+    for part in circuit.parts:
+        match part:
+            case Lamp():
+                seen.append(_lamp(part, swings))
+            case LED():
+                words = {_band(swing.amps[part.id] / part.amps, LED_OUT_BELOW, LED_DIM_BELOW) for swing in swings}
+                seen.append(_light(part, words))
+            case Relay() | StarterSolenoid() | FuelSolenoid():
+                seen += _mover(part, solution, before, swings)
+            case Battery() if max(swing.amps[part.id] for swing in swings) < 0.0 and max(
+                abs(swing.across[part.id]) for swing in swings
+            ) > BOILS_FROM * (part.cells - part.dead_cells):
+                seen.append(Notice(part.id, "smells", f"The {part.title} bubbles and smells of rotten eggs."))
+            case Motor():
+                seen.append(_motor(part, solution))
+            case ControlUnit():
+                seen.append(_control_unit(part, solution, swings))
+            case Fuse() if part.id in solution.state.melted and part.id not in before.melted:
+                seen.append(Notice(part.id, "melts", "A faint pop."))
+            case Wire() | Joint() | Switch():
+                seen += _warm(part, swings)
+            case _:
+                pass
+    return tuple(seen)
+
+
+def _lamp(part: Lamp, swings: list[Solution]) -> Notice:
+    shares = [swing.effective(part.id) / part.volts for swing in swings]
+    words = {_band(share, LAMP_OUT_BELOW, LAMP_DIM_BELOW) for share in shares}
+    if words == {"lit"}:
+        watts = max(abs(swing.across[part.id] * swing.amps[part.id]) for swing in swings)
+        if watts > GLARES_FROM * part.watts * max(shares) ** 1.55:
+            return Notice(part.id, "glares", f"The {part.title} is far too bright.")
+    return _light(part, words)
+
+
+def _light(part: "Lamp | LED", words: set[str]) -> Notice:
+    word = words.pop() if len(words) == 1 else "pulses"
+    return Notice(part.id, word, f"The {part.title} is {word}." if word != "pulses" else f"The {part.title} pulses.")
+
+
+def _band(share: float, out: float, dim: float) -> str:
+    return "out" if share < out else "dim" if share < dim else "lit"
+
+
+def _mover(
+    part: "Relay | StarterSolenoid | FuelSolenoid", solution: Solution, before: State, swings: list[Solution]
+) -> list[Notice]:
+    found = [_click(part, solution, before)]
+    if isinstance(part, Relay):
+        watts = max(abs(swing.across[f"{part.id}.coil"] * swing.amps[f"{part.id}.coil"]) for swing in swings)
+        rated = (part.pull_in_volts * RATED_OVER_PULL_IN) ** 2 / part.coil_ohms
+        if watts > SMELLS_FROM * rated:
+            found.append(Notice(part.id, "smells", f"A smell of hot varnish comes from the {part.title}.",
+                                f"The {part.title} is too hot to hold."))
+    if not isinstance(part, FuelSolenoid):
+        found += _heat(part, [_loss(swing, f"{part.id}.contact") for swing in swings], CONTACT_VOLTS)
+    return found
+
+
+def _click(part: "Relay | StarterSolenoid | FuelSolenoid", solution: Solution, before: State) -> Notice:
+    if part.id in solution.chattering:
+        return Notice(part.id, "chatters", f"The {part.title} clatters.")
+    closed = part.id in solution.state.closed
+    sound = "clicks" if isinstance(part, Relay) else "clunks"
+    moved = closed != (part.id in before.closed)
+    text = f"The {part.title} {sound}{'' if closed else ' as it lets go'}." if moved else ""
+    return Notice(part.id, "pulled in" if closed else "at rest", text)
+
+
+def _motor(part: Motor, solution: Solution) -> Notice:
+    other = solution.other_swing
+    if other is not None and max(abs(solution.amps[part.id]), abs(other.amps[part.id])) > 1:
+        return Notice(part.id, "twitches", f"The {part.title} only twitches.")
+    speed = solution.speeds[part.id]
+    amps = solution.amps[part.id]
+    if speed >= FULL_SPEED_FROM:
+        return Notice(part.id, "cranks", "The engine cranks at full speed.")
+    if speed >= TURNING_FROM:
+        return Notice(part.id, "cranks slowly", f"The engine cranks slowly, at about {100 * speed:.0f} % speed.")
+    if speed <= -TURNING_FROM:
+        return Notice(part.id, "turns backwards", "The engine turns backwards.")
+    if abs(amps) > part.load_amps * CLUNKS_FROM:
+        return Notice(part.id, "stalls", "One clunk; the engine does not turn.")
+    return Notice(part.id, "still", "")
+
+
+def _control_unit(part: ControlUnit, solution: Solution, swings: list[Solution]) -> Notice:
+    shares = [solution.across[part.id] / part.volts for solution in swings]
+    if part.id in solution.chattering or (min(shares) < part.resets_at and max(shares) >= part.wakes_at):
+        text = f"The {part.panel} goes dark and starts again." if part.panel else ""
+        return Notice(part.id, "resets", text)
+    awake = part.id in solution.state.closed if part.outputs else min(shares) >= part.wakes_at
+    text = f"The {part.panel} is {'lit' if awake else 'dark'}." if part.panel else ""
+    return Notice(part.id, "awake" if awake else "asleep", text)
+
+
+def _warm(part: "Wire | Joint | Switch", swings: list[Solution]) -> list[Notice]:
+    losses = [_loss(swing, part.id) for swing in swings]
+    match part:
+        case Wire(mm2=mm2, metres=metres):
+            if max(abs(swing.amps[part.id]) for swing in swings) >= SMOKES_FROM * mm2:
+                return [Notice(part.id, "smokes", f"Smoke: the insulation of wire {part.id} ({part.title}) melts.",
+                               f"Wire {part.id} is far too hot to touch.")]
+            return _heat(part, losses, 0.0, WARM_WATTS_A_METRE * metres, HOT_WATTS_A_METRE * metres)
+        case Joint():
+            return _heat(part, losses, JOINT_VOLTS)
+    return _heat(part, losses, CONTACT_VOLTS)
+
+
+def _loss(swing: Solution, path: str) -> tuple[float, float]:
+    """Volts and watts lost in a path."""
+    return abs(swing.across[path]), abs(swing.across[path] * swing.amps[path])
+
+
+def _heat(
+    part: "Wire | Joint | Switch | Relay | StarterSolenoid", losses: list[tuple[float, float]], limit: float,
+    warm: float = WARM_WATTS, hot: float = HOT_WATTS,
+) -> list[Notice]:
+    # While a relay clatters a joint carries the current about half the time.
+    volts, watts = max(volts for volts, _ in losses), sum(watts for _, watts in losses) / len(losses)
+    if volts < limit or watts < warm:
+        return []
+    word = "hot" if watts >= hot else "warm"
+    felt = "hot: take the hand away" if word == "hot" else "warm to the touch"
+    return [Notice(part.id, word, "", f"{part.id} ({part.title}) is {felt}.")]

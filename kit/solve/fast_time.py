@@ -1,0 +1,73 @@
+"""A circuit's course in time, compiled: the time kernel's own functions, on arrays.
+
+A file of its own so that ``kit.solve.time`` stays plain, for browsers without numba. Compiling takes a few seconds,
+once a process.
+"""
+
+from collections.abc import Collection
+from functools import cache
+from types import FunctionType
+
+import numba
+import numpy as np
+
+from kit.circuit import Circuit
+from kit.solve import kernel, time_kernel
+from kit.solve.solution import State
+from kit.solve.time import Runner
+
+FLOATS = {
+    "case": ("p0", "p1", "p2", "u", "amps", "g", "j", "w", "h", "x", "pull", "drop"),
+    "self": ("henries", "core", "full", "wound_amps", "closes", "opens", "due", "flux", "slow_volts", "inertia", "emf",
+             "warm", "lamp_seconds", "rating", "wire", "blades", "clock"),
+}
+INTEGERS = {
+    "case": ("a", "b", "slot", "kind", "shut", "contact", "rest", "fuse"),
+    "self": ("row", "col", "fill", "winding", "first", "second", "battery", "motor", "way", "lamp"),
+}
+
+
+class FastRunner(Runner):
+    """The same as ``Runner``, compiled; hand it to ``kit.solve.time.run``."""
+
+    room = 400
+
+    def __init__(self, circuit: Circuit, closed_switches: Collection[str], before: State) -> None:
+        super().__init__(circuit, closed_switches, before)
+        self._lay_out()
+
+    def warm_up(self) -> None:
+        # The steady state is solved once, on the plain lists; the arrays are made of what it leaves.
+        self._lay_out(list)
+        super().warm_up()
+        self._lay_out()
+
+    def _lay_out(self, kind: type = np.ndarray) -> None:
+        for owner, name in ((self.case, "case"), (self, "self")):
+            for table, of in ((FLOATS, np.float64), (INTEGERS, np.int64)):
+                for attribute in table[name]:
+                    values = np.array(getattr(owner, attribute), of)
+                    setattr(owner, attribute, values.tolist() if kind is list else values)
+
+    @property
+    def advance(self):
+        return compiled()
+
+    def floats(self, number: int) -> np.ndarray:
+        return np.zeros(number)
+
+    def integers(self, number: int) -> np.ndarray:
+        return np.zeros(number, np.int64)
+
+    def table(self, columns: int) -> np.ndarray:
+        return np.zeros((self.room, columns))
+
+
+@cache
+def compiled():
+    """``time_kernel.advance`` and all it calls, compiled (see ``kit.solve.sweep.compiled`` for why this way)."""
+    namespace = {**vars(kernel), **vars(time_kernel)}
+    for name, function in list(namespace.items()):
+        if isinstance(function, FunctionType):
+            namespace[name] = numba.njit(FunctionType(function.__code__, namespace, name))
+    return namespace["advance"]

@@ -1,0 +1,356 @@
+"""Instruments put on many cases: every circuit × switch set × instrument × pair of leads, compiled.
+
+Most readings need no solve of their own. Seen from two leads a settled circuit is a voltage behind a resistance
+(Thévenin), once its diodes, filaments and motors stand for their slopes; the instrument's law meets that in closed form
+or in a few steps. What this leaves out is measured, not hoped for: the current each device would really carry beside
+the one its slope gives. Where that, felt through the circuit, could come near a millivolt, or a relay near its
+threshold, or a fuse near melting, the reading is solved in full with the instrument as one more branch.
+"""
+
+import math
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from kit.circuit import Circuit, Instrument, Terminal
+from kit.errors import SolveError
+from kit.solve import kernel, turning
+from kit.solve.branches import paths
+from kit.solve.careful import law
+from kit.solve.kernel import CHARGED, CHATTERS, DIODE, LAMP, LINEAR, SETTLED, solve, throw
+from kit.solve.solution import AT_REST, State
+from kit.solve.sweep import Cases, Progress, compiled, unwatched
+
+FELT = 5e-4     # volts a device's bend may come to, felt by the device itself, before a reading is solved in full
+EASED = 0.05    # the same in a filament's inrush, of a device that eases as it moves: such a one could run away
+NEAR = 0.05     # share of a threshold within which a relay or a fuse might move
+STIRRED = 1e-3  # share of a threshold by which an instrument must change a relay's amps to be able to move it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Probes:
+    """Volts across each instrument, from its first lead to its second.
+
+    ``volts[c, s, i, k]``: circuit, switch set, instrument, pair of leads. ``other_volts`` is nan but where a relay
+    chatters with the instrument on: then the two are the halves of the swing, relay closed and open. ``in_full`` tells
+    which readings were solved in full. Volts are float32: good to a microvolt.
+    """
+
+    volts: np.ndarray
+    other_volts: np.ndarray
+    in_full: np.ndarray
+
+
+def probe(
+    circuits: Sequence[Circuit], switch_sets: Sequence[Collection[str]], bodies: Sequence[Instrument],
+    leads: Sequence[tuple[Terminal, Terminal]], before: State = AT_REST, progress: Progress = unwatched,
+) -> Probes:
+    """Put every instrument on every pair of leads of every case, as ``kit.instruments`` puts one on one.
+
+    ``bodies`` are instruments wherever their leads are; a filament goes on cold, and its inrush may move a relay.
+    Raises SolveError for leads on no terminal, where a case finds no end, or where something turns (``turning``).
+    """
+    cases = Cases(circuits, switch_sets, before)
+    turning.refuse(cases.nets, switch_sets)
+    known = {terminal: number for number, terminal in enumerate(cases.terminals)}
+    for pair in leads:
+        for lead in pair:
+            if lead not in known:
+                raise SolveError(f"there is no terminal {lead} in this circuit.")
+    laws = [branch for body in bodies for branch in paths(body)]
+    law_kind = np.array([law.kind for law in laws], np.int64)
+    law_p0, law_p1, law_p2 = (np.array([getattr(law, name) for law in laws], np.float64) for name in ("p0", "p1", "p2"))
+    ends = [np.array([known[pair[side]] for pair in leads], np.int64) for side in (0, 1)]
+    shape = (len(circuits), len(switch_sets), len(bodies), len(leads))
+    volts, other = np.full(shape, np.nan, np.float32), np.full(shape, np.nan, np.float32)
+    in_full = np.zeros(shape, np.bool_)
+    codes = np.zeros(shape[:2], np.int64)
+    run = compiled(law, _columns, _across, _doubtful, _lay_out, _put_on, _probes)
+    for c in range(len(circuits)):
+        laid = cases.laid_out(c)
+        run(*laid.arrays, laid.starts, laid.place[ends[0]], laid.place[ends[1]], law_kind, law_p0, law_p1, law_p2,
+            FELT, EASED, NEAR, STIRRED, volts[c], other[c], in_full[c], codes[c])
+        if (codes[c] == kernel.NO_END).any():
+            raise cases.without_end(c, int(np.argmax(codes[c] == kernel.NO_END)))
+        cases.remember(c, laid.starts)
+        progress(c + 1, len(circuits), cases.name(c))
+    return Probes(volts=volts, other_volts=other, in_full=in_full)
+
+
+def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, second, contact, rest, pull, drop,
+            fuse, melt, room, starts, start, end, law_kind, law_p0, law_p1, law_p2,
+            felt, eased, near, stirred, volts, other, in_full, codes):
+    """One circuit with every switch set, instrument and pair of leads."""
+    branches, cases, laws = len(a), len(shuts), len(law_kind)
+    amps, g, j = np.zeros(branches), np.zeros(branches), np.zeros(branches)
+    w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
+    z, root = np.zeros((n, n)), np.zeros(n, np.int64)
+    flips, seen = np.zeros(len(coil), np.int64), np.zeros(room, np.int64)
+    shut_in, u_in = shuts.copy(), starts[0].copy()
+    bent, bend, touch = np.zeros(branches, np.int64), np.zeros(branches), np.zeros(branches)
+    # Where a filament's inrush may move a relay.
+    struck = np.zeros((cases, laws, len(start)), np.bool_)
+    no_relays, no_fuses = coil[:0], fuse[:0]
+    for s in range(cases):
+        shut, u = shut_in[s], u_in[s]
+        code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+                     coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
+        starts[0, s] = u
+        if code == CHATTERS:
+            # Goes on from the half with its relays closed, as a reading does; nothing linear holds here.
+            for r in range(len(coil)):
+                if flips[r] != 0:
+                    throw(shut, contact[r], rest[r], 1)
+            code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+                         no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
+            in_full[s] = True
+            struck[s] = True
+        if code != SETTLED:
+            codes[s] = code
+            continue
+        if in_full[s, 0, 0]:
+            continue
+        _columns(n, row, col, w, z, root)
+        count = 0
+        for i in range(branches):
+            if kind[i] != LINEAR and shut[i] != 0:
+                bent[count] = i
+                count += 1
+        for k in range(len(start)):
+            p, q = start[k], end[k]
+            open_volts = x[p] - x[q]
+            ohms = (z[p, p] - z[q, p]) + (z[q, q] - z[p, q])
+            joined = root[p] == root[q]
+            for m in range(laws):
+                if law_kind[m] != LINEAR and law_kind[m] != LAMP:
+                    in_full[s, m, k] = True
+                    continue
+                across = _across(law_kind[m], law_p0[m], law_p1[m], law_p2[m], open_volts, ohms, joined)
+                volts[s, m, k] = across
+                if not joined:
+                    continue
+                draws = (open_volts - across) / ohms if ohms > 1e-12 else law_p0[m] * across + law_p1[m]
+                loop = max(open_volts / draws if draws != 0.0 else ohms, 1e-9)
+                share = across / open_volts if open_volts != 0.0 else 1.0
+                doubt = _doubtful(draws, loop, share, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps,
+                                  bent[:count], bend, touch, coil, second, contact, pull, drop, fuse, melt,
+                                  felt, eased, near, stirred)
+                if law_kind[m] == LAMP and len(coil) > 0:
+                    # Whether its inrush could move a relay.
+                    loop = ohms + law_p0[m] * math.pow(law_p2[m], 0.225)
+                    struck[s, m, k] = _doubtful(
+                        open_volts / loop, loop, 0.0, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps,
+                        bent[:count], bend, touch, coil, second, contact, pull, drop, no_fuses, melt,
+                        np.inf, eased, near, stirred)
+                in_full[s, m, k] = doubt or struck[s, m, k]
+    mark, lead_row, lead_col = np.zeros(n * n, np.int64), np.zeros(n + 1, np.int64), np.zeros(n * n, np.int64)
+    for k in range(len(start)):
+        if not in_full[:, :, k].any():
+            continue
+        wires, lead_fill, lead_slot = _lay_out(n, row, col, a, b, start[k], end[k], mark, lead_row, lead_col)
+        for m in range(laws):
+            for s in range(cases):
+                if in_full[s, m, k] and codes[s] == SETTLED:
+                    codes[s] = _put_on(
+                        n, lead_row, lead_col[:wires], lead_fill, a, b, lead_slot, kind, p0, p1, p2, shut_in[s],
+                        u_in[s], coil, second, contact, rest, pull, drop, fuse, melt, seen, start[k], end[k],
+                        struck[s, m, k], law_kind[m], law_p0[m], law_p1[m], law_p2[m], volts[s, m], other[s, m], k)
+
+
+def _columns(n, row, col, w, z, root):
+    """Volts at every node for an amp into each: ``z[p, k]`` at k for one into p, out at the root of p's island.
+
+    ``w`` is as elimination left it. Like it, no subtraction.
+    """
+    for k in range(n - 1, -1, -1):
+        root[k] = k
+        if k < n - 1:
+            for p in range(row[k], row[k + 1]):
+                if w[p] != 0.0:
+                    root[k] = root[col[p]]
+                    break
+    for at in range(n):
+        z[at, :] = 0.0
+        z[at, at] = 1.0
+        for k in range(at, n - 1):
+            if z[at, k] == 0.0 or root[k] == k:
+                continue
+            s = 0.0
+            for p in range(row[k], row[k + 1]):
+                s += w[p]
+            for p in range(row[k], row[k + 1]):
+                z[at, col[p]] += w[p] / s * z[at, k]
+        z[at, n - 1] = 0.0
+        for k in range(n - 2, -1, -1):
+            s = 0.0
+            total = z[at, k]
+            for p in range(row[k], row[k + 1]):
+                s += w[p]
+                total += w[p] * z[at, col[p]]
+            z[at, k] = total / s if s != 0.0 else 0.0
+
+
+def _across(kind, p0, p1, p2, open_volts, ohms, joined):
+    """Volts across an instrument fed from ``open_volts`` behind ``ohms``; ``joined`` 0: from nothing at all."""
+    if kind == LINEAR:
+        return (open_volts - ohms * p1) / (1.0 + ohms * p0) if joined else -p1 / p0
+    if not joined:
+        return 0.0
+    # A filament's amps rise ever more slowly, so from below Newton's steps never pass the answer.
+    size = abs(open_volts)
+    u = size
+    for _ in range(60):
+        amps, slope = law(kind, p0, p1, p2, u)
+        step = (u + ohms * amps - size) / (1.0 + ohms * slope)
+        u = max(u - step, 0.0)
+        if abs(step) < 1e-5:  # and so the next is below a tenth of a nanovolt
+            break
+    return math.copysign(u, open_volts)
+
+
+def _doubtful(draws, loop, share, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps, bent, bend, touch, coil, second,
+              contact, pull, drop, fuse, melt, felt, eased, near, stirred):
+    """Whether an instrument that draws so many amps from p to q could move a device, a relay or a fuse.
+
+    ``loop``: ohms all around, the instrument's with them, and ``share``: the instrument's part of it. ``bend`` and ``touch`` are work space: the amps each bent
+    device may carry beside what its slope says, and the volts it has from an amp through the instrument.
+    """
+    for k in range(len(bent)):
+        i = bent[k]
+        a_i, b_i = a[i], b[i]
+        touch[k] = (z[p, a_i] - z[p, b_i]) - (z[q, a_i] - z[q, b_i])
+        moves = -draws * touch[k]
+        if abs(moves) < 1e-4 and (kind[i] == DIODE or kind[i] == LAMP):
+            bend[k] = 0.0  # smooth laws, and their bend goes with the square of the move
+            continue
+        own = (z[a_i, a_i] - z[a_i, b_i]) + (z[b_i, b_i] - z[b_i, a_i])
+        then, slope = law(kind[i], p0[i], p1[i], p2[i], u[i] + moves)
+        extra = abs(then - g[i] * (u[i] + moves) - j[i])
+        shuts = g[i] * abs(moves) + p0[i]
+        if kind[i] == DIODE and moves < 0.0 and shuts < 1e-6:
+            # A diode driven further off can take back what it passed, and its saturation amps, but no more.
+            if shuts * abs(touch[k]) * share > felt:
+                return True
+            bend[k] = shuts
+            continue
+        if slope < g[i]:
+            # One that eases as it moves gives way to itself; a motor that begins to turn may run away.
+            extra /= max(1.0 - own * (g[i] - slope), 1e-9)
+            if extra * own > eased:
+                return True
+        if extra * own > felt:
+            return True
+        kink = p1[i] / p0[i] if kind[i] == CHARGED else p0[i] * p1[i]
+        if kind[i] != DIODE and kind[i] != LAMP and abs(moves) > 1e-6 and abs(abs(u[i] + moves) - kink) < 0.1 * eased:
+            return True  # on the edge of turning, the least push decides
+        # One that stiffens holds itself back: it carries no more than what undoes its move, with the instrument on.
+        held = own - touch[k] * touch[k] / loop
+        bend[k] = min(extra, abs(moves) / held) if slope >= g[i] and held > 1e-6 * own else extra
+    for r in range(len(coil)):
+        now, reach = 0.0, 0.0
+        for winding in range(2):
+            i = coil[r] if winding == 0 else second[r]
+            if i < 0 or g[i] == 0.0:
+                continue
+            a_i, b_i = a[i], b[i]
+            now += amps[i]
+            touched = (z[p, a_i] - z[p, b_i]) - (z[q, a_i] - z[q, b_i])
+            reach += g[i] * abs(draws * touched)
+            for k in range(len(bent)):
+                # By itself, and by what it makes the instrument draw.
+                d = bent[k]
+                straight = (z[a[d], a_i] - z[a[d], b_i]) - (z[b[d], a_i] - z[b[d], b_i])
+                reach += g[i] * bend[k] * abs(straight - touch[k] * touched / loop)
+        edge = drop[r] if shut[contact[r]] != 0 else pull[r]
+        gap = abs(now) - edge if shut[contact[r]] != 0 else edge - abs(now)
+        if gap < 3.0 * reach or (reach > stirred * edge and gap - reach < near * edge):
+            return True
+    for f in range(len(fuse)):
+        i = fuse[f]
+        change = draws * g[i] * ((z[p, a[i]] - z[p, b[i]]) - (z[q, a[i]] - z[q, b[i]]))
+        if shut[i] != 0 and abs(amps[i] - change) > (1.0 - near) * melt[f]:
+            return True
+    return False
+
+
+def _lay_out(n, row, col, a, b, p, q, mark, lead_row, lead_col):
+    """The elimination plan with one more edge, from p to q, in the same order; the new branch's slot is the last.
+
+    Fills ``lead_row`` and ``lead_col``; gives the number of edges, the fill list, and each branch's slot.
+    """
+    mark[:] = 0
+    for k in range(n - 1):
+        for at in range(row[k], row[k + 1]):
+            mark[k * n + col[at]] = 1
+    if p != q:
+        mark[min(p, q) * n + max(p, q)] = 1
+    wires, pairs = 0, 0
+    for k in range(n - 1):
+        lead_row[k] = wires
+        for m in range(k + 1, n):
+            if mark[k * n + m] != 0:
+                for at in range(lead_row[k], wires):
+                    mark[lead_col[at] * n + m] = 1
+                    pairs += 1
+                lead_col[wires] = m
+                wires += 1
+    lead_row[n - 1] = wires
+    for k in range(n - 1):
+        for at in range(lead_row[k], lead_row[k + 1]):
+            mark[k * n + lead_col[at]] = at
+    lead_fill = np.zeros(pairs, np.int64)
+    f = 0
+    for k in range(n - 1):
+        for first in range(lead_row[k], lead_row[k + 1]):
+            for last in range(first + 1, lead_row[k + 1]):
+                lead_fill[f] = mark[lead_col[first] * n + lead_col[last]]
+                f += 1
+    slot = np.full(len(a) + 1, -1, np.int64)
+    for i in range(len(a)):
+        if a[i] != b[i]:
+            slot[i] = mark[min(a[i], b[i]) * n + max(a[i], b[i])]
+    if p != q:
+        slot[len(a)] = mark[min(p, q) * n + max(p, q)]
+    return wires, lead_fill, slot
+
+
+def _put_on(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, coil, second, contact, rest, pull, drop, fuse,
+            melt, seen, p, q, struck, law_kind, law_p0, law_p1, law_p2, volts, other, k):
+    """One reading solved in full, step by step as ``kit.instruments.reading.put_on`` has it; gives how it ended."""
+    branches, edges = len(a), len(col)
+    ends_a, ends_b = np.append(a, p), np.append(b, q)
+    kinds, q0 = np.append(kind, law_kind), np.append(p0, law_p0)
+    q1, q2 = np.append(p1, law_p1), np.append(p2, law_p2)
+    shuts, volts_now = np.append(shut, 1), np.append(u, 0.0)
+    amps, g, j = np.zeros(branches + 1), np.zeros(branches + 1), np.zeros(branches + 1)
+    w, h, x, flips = np.zeros(edges), np.zeros(edges), np.zeros(n), np.zeros(len(coil), np.int64)
+    no_relays, no_fuses = coil[:0], fuse[:0]
+    if struck and law_kind == LAMP:
+        # The inrush first: what the relays do while the filament is cold.
+        kinds[branches], q0[branches] = LINEAR, 1.0 / (law_p0 * math.pow(law_p2, 0.225))
+        q1[branches] = 0.0
+        code = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h, x,
+                     coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt)
+        if code != SETTLED:
+            shuts[:branches] = shut
+        flips[:] = 0
+        kinds[branches], q0[branches], q1[branches] = law_kind, law_p0, law_p1
+    code = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h, x,
+                 coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
+    volts[k] = x[p] - x[q]
+    if code != CHATTERS:
+        return code
+    for swing in range(2):
+        for r in range(len(coil)):
+            if flips[r] != 0:
+                throw(shuts, contact[r], rest[r], 1 - swing)
+        held = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h, x,
+                     no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
+        if held != SETTLED:
+            return held
+        if swing == 0:
+            volts[k] = x[p] - x[q]
+        else:
+            other[k] = x[p] - x[q]
+    return SETTLED

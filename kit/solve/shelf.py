@@ -1,0 +1,98 @@
+"""Arrays kept on disk between one run and the next: what took minutes to work out is there at once.
+
+They lie in the computer's folder for such things, or where ``KIT_CACHE`` says. Anything there may be deleted at any
+time. Nothing kept is ever run: arrays of numbers, truths and text, and no pickles. A file that is cut short, damaged or
+not the one asked for counts as absent.
+"""
+
+import contextlib
+import hashlib
+import os
+import sys
+import tempfile
+import zipfile
+import zlib
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+ROOM = 2 << 30  # bytes; beyond, the files longest unused go
+ASKED = "asked for"
+# The rooms whose code decides what comes out.
+DECIDING = ("circuit", "solve", "machines", "instruments")
+
+
+def shelf() -> Path:
+    """The folder: ``KIT_CACHE``, or ``kit`` in the system's folder for caches."""
+    if chosen := os.environ.get("KIT_CACHE", "").strip():
+        return Path(chosen).expanduser()
+    home = Path.home()
+    match sys.platform:
+        case "win32":
+            usual = Path(os.environ.get("LOCALAPPDATA") or home / "AppData" / "Local")
+        case "darwin":
+            usual = home / "Library" / "Caches"
+        case _:
+            usual = Path(os.environ.get("XDG_CACHE_HOME") or home / ".cache")
+    return usual / "kit"
+
+
+def name_of(*asked: object) -> str:
+    """A name for what was asked for: a SHA-256 over it and over the code that answers, so that no old answer fits."""
+    return hashlib.sha256("\x00".join((_code(), *map(repr, asked))).encode()).hexdigest()
+
+
+def fetch(name: str) -> dict[str, np.ndarray] | None:
+    """The arrays kept under a name, None where there are none or they are not whole."""
+    path = shelf() / f"{name}.npz"
+    try:
+        # Opened here, for numpy leaves a file it cannot read open.
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as kept:
+            # Reading a member checks its sum, so all of them are read here.
+            arrays = {key: kept[key] for key in kept.files}
+        # A damaged list of contents can hide a member, so the first one names them all.
+        if list(map(str, arrays.pop(ASKED))) != [name, *arrays]:
+            return None
+        path.touch()
+    except (OSError, ValueError, EOFError, KeyError, NotImplementedError, zipfile.BadZipFile, zlib.error):
+        return None
+    return arrays
+
+
+def keep(name: str, arrays: Mapping[str, np.ndarray]) -> None:
+    """Keep arrays under a name. A full or locked disk is no reason to stop: then nothing is kept."""
+    with contextlib.suppress(OSError):
+        folder = shelf()
+        folder.mkdir(parents=True, exist_ok=True)
+        # Written aside and moved into place whole: whoever reads meanwhile sees the old file or the new one.
+        handle, aside = tempfile.mkstemp(dir=folder, suffix=".part")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                np.savez_compressed(file, **{ASKED: np.array([name, *arrays])}, **arrays)
+            os.replace(aside, folder / f"{name}.npz")
+        except BaseException:
+            Path(aside).unlink(missing_ok=True)
+            raise
+        _make_room(folder)
+
+
+def _make_room(folder: Path) -> None:
+    found = sorted(((path.stat().st_mtime, path.stat().st_size, path) for path in folder.glob("*.npz")), reverse=True)
+    held = 0
+    for _, size, path in found:
+        held += size
+        if held > ROOM:
+            path.unlink(missing_ok=True)
+
+
+@cache
+def _code() -> str:
+    """A SHA-256 over the kit's own deciding files and the version of numpy."""
+    root = Path(__file__).parents[1]
+    total = hashlib.sha256(np.__version__.encode())
+    for room in DECIDING:
+        for path in sorted((root / room).glob("*.py")):
+            total.update(path.name.encode() + b"\x00" + path.read_bytes())
+    return total.hexdigest()
