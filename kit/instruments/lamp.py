@@ -1,10 +1,11 @@
-"""The probe lamp: a small filament between a clip and a tip. It draws real current, so it tells a live wire that can
-carry something from one that cannot; its watts decide how truthful it is."""
+"""Test lamps: a filament between a clip and a tip. It draws real current, so it tells a live wire that can carry
+something from one that cannot; its watts decide how truthful it is."""
 
 from dataclasses import dataclass
 
 from kit.circuit import Instrument
-from kit.instruments.reading import Reading, across, lead
+from kit.errors import OperationError
+from kit.instruments.reading import Reading, lead, put_on, swings
 from kit.machines import Operation
 
 LAMP_WORDS = ("out", "glow", "dim", "bright")
@@ -12,11 +13,15 @@ LAMP_WORDS = ("out", "glow", "dim", "bright")
 # (common practice).
 EDGES = (2.0, 5.0, 9.25)
 EITHER_WITHIN = 0.25
+RATED_AT = 13.5 / 12  # a lamp's watts are rated with the battery on charge
+PROBE_WATTS, LOADING_WATTS = 3.0, 21.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TestLamp:
-    """A 12 V probe lamp with its clip and its tip on two terminals; 3 W unless another is chosen.
+    """A lamp with its clip and its tip on two terminals: 3 W to probe with, 21 W to load a circuit with.
+
+    ``volts`` is the machine's: a 24 V machine needs a 24 V lamp.
 
     >>> import kit
     >>> now = kit.machine("orchard-bike").operate(key="off")
@@ -28,23 +33,36 @@ class TestLamp:
 
     clip: str
     tip: str
-    watts: float = 3.0
+    watts: float = PROBE_WATTS
+    volts: float = 12.0
 
-    def body(self) -> Instrument:
+    def __post_init__(self) -> None:
+        if not (self.watts > 0 and self.volts > 0):
+            raise OperationError(f"a test lamp needs watts and volts, not {self.watts:g} W and {self.volts:g} V.")
+
+    def body(self) -> tuple[Instrument, ...]:
         """What the circuit sees of it."""
-        return Instrument(
+        return (Instrument(
             id="test lamp", title="test lamp", start=lead(self.tip), end=lead(self.clip), ohms=1.0, watts=self.watts,
-            volts=13.5,
-        )
+            volts=self.volts * RATED_AT,
+        ),)
+
+    def put_on(self, operation: Operation) -> Operation:
+        """The machine with the lamp on it: a big lamp can make it move."""
+        return put_on(operation, self.body())
+
+    def shows(self, now: Operation) -> Reading:
+        """How bright it is on a machine it has been put on."""
+        volts = [swing.effective("test lamp") * 12.0 / self.volts for swing in swings(now.solution)]
+        leads = (self.clip, self.tip)
+        if len({lamp_words(swing)[0] for swing in volts}) > 1:
+            return Reading(instrument="test lamp", leads=leads, shown="flickers", accepts=("flickers",))
+        accepts = lamp_words(volts[0])
+        return Reading(instrument="test lamp", leads=leads, shown=accepts[0], accepts=accepts)
 
     def read(self, operation: Operation) -> Reading:
         """How bright it is: out, glow, dim or bright; flickers while a relay chatters."""
-        volts = across(operation, self.body())
-        words = {lamp_words(swing)[0] for swing in volts}
-        if len(words) > 1:
-            return Reading(instrument="test lamp", leads=(self.clip, self.tip), shown="flickers", accepts=("flickers",))
-        accepts = lamp_words(volts[0])
-        return Reading(instrument="test lamp", leads=(self.clip, self.tip), shown=accepts[0], accepts=accepts)
+        return self.shows(self.put_on(operation))
 
 
 def lamp_words(volts: float) -> tuple[str, ...]:
