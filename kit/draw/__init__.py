@@ -4,12 +4,16 @@ import sys
 from types import ModuleType
 
 from kit.draw.blocks import blocks
+from kit.draw.labels import Words
 from kit.draw.palette import PALETTE
 from kit.draw.picture import Picture
-from kit.draw.schematic import draw, schematic
+from kit.draw.schematic import draw, schematic, sheet
 from kit.draw.shown import Shown, plain, tell_all
+from kit.draw.strip import strip
 
-__all__ = ["PALETTE", "Picture", "Shown", "blocks", "draw", "plain", "schematic", "tell_all"]
+__all__ = [
+    "PALETTE", "Picture", "Shown", "Words", "blocks", "draw", "plain", "schematic", "sheet", "strip", "tell_all",
+]
 
 
 class _Room(ModuleType):

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from html import escape
 from types import MappingProxyType
 
+from kit.draw.flow import LANE, trunks
 from kit.draw.labels import touched
 from kit.draw.paint import frame
 from kit.draw.palette import PALETTE, check_ground
@@ -23,6 +24,8 @@ CHARACTER = 6.5
 BOX = (9.5, 5.0)
 HEAD = 9
 CORNER = 10
+# The list of stages: its boxes, the gap between them, and the step from one way into a box to the next, in px.
+MARGIN, LIST_WIDE, LIST_GAP, WAY_IN = 14.0, 300.0, 16.0, 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +39,31 @@ class Box:
 
 
 def blocks(machine: Machine, *, ground: str = "light") -> Picture:
-    """The block view; raises DrawingError for a stage without a place, or an arrow between stages that do not meet."""
+    """The block view: as the machine file places it, else the stages in a row with what feeds what beside them.
+
+    Raises DrawingError for a stage without a place in the file, or an arrow between stages that do not meet.
+    """
     check_ground(ground)
-    section = machine.places.get(BLOCKS)
-    page = Entry(machine.id, BLOCKS, "sheet", {} if section is None else section)
+    colours = PALETTE[ground]
+    placed = _placed if BLOCKS in machine.places else _listed
+    boxes, lines, width, height = placed(machine, colours)
+    body = list(lines)
+    for number, stage in enumerate(machine.stages.values(), 1):
+        body += _block(number, stage.id, stage.about, boxes[stage.id], colours)
+    title = f"{machine.title}: its {len(boxes)} stages"
+    said = " ".join(f"{number}. {stage.id}: {stage.about}" for number, stage in enumerate(machine.stages.values(), 1))
+    return Picture(
+        title=title, svg=frame(body, width, height, ground, title=title, description=said), width=width, height=height,
+        labels=tuple(sorted(text for stage in machine.stages.values() for text in (stage.id, stage.about))),
+        parts=MappingProxyType({
+            stage: (box.left, box.top, box.right - box.left, box.bottom - box.top) for stage, box in boxes.items()
+        }),
+    )
+
+
+def _placed(machine: Machine, colours: Mapping) -> tuple[dict[str, Box], list[str], float, float]:
+    """Boxes and arrows as the machine file places them."""
+    page = Entry(machine.id, BLOCKS, "sheet", machine.places[BLOCKS])
     width, height = page.pair("sheet")
     boxes = {stage: _read_box(machine, stage, page) for stage in machine.stages}
     arrows = _read_arrows(machine, page)
@@ -48,20 +72,45 @@ def blocks(machine: Machine, *, ground: str = "light") -> Picture:
             raise DrawingError(
                 f"{machine.id}, places, {BLOCKS}: there is no stage '{key}'; expected {', '.join(machine.stages)}."
             )
-    colours = PALETTE[ground]
-    body = [line for start, end in arrows for line in _arrow(boxes[start], boxes[end], colours)]
-    for number, stage in enumerate(machine.stages.values(), 1):
-        body += _block(number, stage.id, stage.about, boxes[stage.id], colours)
-    title = f"{machine.title}: its {len(boxes)} stages"
-    said = " ".join(f"{number}. {stage.id}: {stage.about}" for number, stage in enumerate(machine.stages.values(), 1))
-    return Picture(
-        title=title, svg=frame(body, width * UNIT, height * UNIT, ground, title=title, description=said),
-        width=width * UNIT, height=height * UNIT,
-        labels=tuple(sorted(text for stage in machine.stages.values() for text in (stage.id, stage.about))),
-        parts=MappingProxyType({
-            stage: (box.left, box.top, box.right - box.left, box.bottom - box.top) for stage, box in boxes.items()
-        }),
-    )
+    lines = [line for start, end in arrows for line in _arrow(boxes[start], boxes[end], colours)]
+    return boxes, lines, width * UNIT, height * UNIT
+
+
+def _listed(machine: Machine, colours: Mapping) -> tuple[dict[str, Box], list[str], float, float]:
+    """The stages one under another, and right of them a trunk for each stage that feeds others."""
+    boxes, y = {}, MARGIN
+    for stage in machine.stages.values():
+        lines = textwrap.wrap(stage.about, int((LIST_WIDE - 2 * PADDING) / CHARACTER))
+        high = 40 + ABOUT_LINE * max(1, len(lines))
+        boxes[stage.id] = Box(MARGIN, y, MARGIN + LIST_WIDE, y + high)
+        y += high + LIST_GAP
+    found = trunks(machine)
+    right = MARGIN + LIST_WIDE
+    ways_in: dict[str, int] = {}
+    lines = []
+    for trunk in found:
+        x, start = right + LANE * (trunk.lane + 1.5), boxes[trunk.stage].bottom - 9
+        ends = []
+        for stage in trunk.fed:
+            ends.append(boxes[stage].top + 9 + WAY_IN * ways_in.get(stage, 0))
+            ways_in[stage] = ways_in.get(stage, 0) + 1
+        lines += _trunk(right, x, start, ends, colours)
+    lanes = max((trunk.lane for trunk in found), default=-1) + 1
+    return boxes, lines, right + LANE * (lanes + 1) + MARGIN, y - LIST_GAP + MARGIN
+
+
+def _trunk(right: float, x: float, start: float, ends: list[float], colours: Mapping) -> Iterator[str]:
+    """A line out of a box, along its lane, and with a head into each box it feeds."""
+    style = f'fill="none" stroke="{colours["soft"]}" stroke-width="2"'
+    yield f'<path d="M {right:g},{start:g} L {x:g},{start:g}" {style}/>'
+    yield f'<path d="M {x:g},{min(start, *ends):g} L {x:g},{max(start, *ends):g}" {style} stroke-linecap="square"/>'
+    yield f'<circle cx="{x:g}" cy="{start:g}" r="3" fill="{colours["soft"]}"/>'
+    for y in ends:
+        yield f'<path d="M {x:g},{y:g} L {right + HEAD:g},{y:g}" {style}/>'
+        yield (
+            f'<polygon points="{right:g},{y:g} {right + HEAD:g},{y - HEAD / 2:g} {right + HEAD:g},{y + HEAD / 2:g}" '
+            f'fill="{colours["soft"]}"/>'
+        )
 
 
 def _read_box(machine: Machine, stage: str, page: Entry) -> Box:

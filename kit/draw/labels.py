@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import Enum
 
 from kit.circuit import Battery, Circuit, Joint, Part, Terminal, Wire
 from kit.draw.places import UNIT, Spot
@@ -12,6 +13,13 @@ from kit.machines.machine import Stage
 SIZES = {"id": 15, "title": 13, "wire": 13, "terminal": 12, "tag": 12}
 LINE = 16
 RING = 9
+
+
+class Words(Enum):
+    """How much a drawing says: everything on its conductors for a novice, ids only for who needs no more."""
+
+    FULL = "full"
+    IDS = "ids"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +36,12 @@ class Label:
     @property
     def text(self) -> str:
         return " ".join(self.lines)
+
+    def said(self, words: Words) -> str:
+        """The text that is shown: with ids only, no titles, and of a wire its id."""
+        if words is Words.IDS and self.role == "title":
+            return ""
+        return self.text.partition(" ")[0] if words is Words.IDS and self.role == "wire" else self.text
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,10 @@ HEAVY_BELOW_OHMS = 0.5e-3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
-    """A stroke in its place: ``of`` is the part or, for rings and arrows, the terminal; at and turn for schemdraw."""
+    """A stroke in its place: ``of`` is the part or, for rings and arrows, the terminal; at and turn for schemdraw.
+
+    ``piece``: which piece of a part drawn in several; ``aside``: not counted to the box to click on (a lead, a link).
+    """
 
     of: str
     stroke: Stroke
@@ -39,6 +42,8 @@ class Item:
     turn: int = 0
     extra: int = 0
     offset: float = 0.0
+    piece: str = ""
+    aside: bool = False
 
 
 @dataclass(kw_only=True)
@@ -168,7 +173,7 @@ def _run(layout: Layout, part: Wire | Joint, place: PartPlace) -> None:
                 part.id, f"it runs slanted from ({x0:g}, {y0:g}) to ({x1:g}, {y1:g})", "a corner: via: [[x, y]]"
             )
     first, second = _halve(route)
-    heavy = HEAVY_EXTRA if _is_heavy(part) else 0
+    heavy = HEAVY_EXTRA if is_heavy(part) else 0
     # The second half's dashes go on where the first half's end, so that one state looks like one line.
     for points, end, offset in ((first, part.start, 0.0), (second, part.end, _length(first) * UNIT)):
         stroke = path([(x, -y) for x, y in points], Paint.CONDUCTOR, node=str(end))
@@ -189,7 +194,7 @@ def _run(layout: Layout, part: Wire | Joint, place: PartPlace) -> None:
     layout.labels += label_part(part, part.title, body, side, place.wrap, place.shift)
 
 
-def _is_heavy(part: Part) -> bool:
+def is_heavy(part: Part | None) -> bool:
     return (isinstance(part, Wire) and part.mm2 >= HEAVY_FROM_MM2) or (
         isinstance(part, Joint) and part.ohms < HEAVY_BELOW_OHMS
     )
@@ -197,7 +202,7 @@ def _is_heavy(part: Part) -> bool:
 
 def _extra(circuit: Circuit, node: str) -> int:
     """A symbol's own conductors are as thick as what is bolted to them."""
-    heavy = (part for part in circuit.parts if _is_heavy(part))
+    heavy = (part for part in circuit.parts if is_heavy(part))
     return HEAVY_EXTRA if any(node in (str(part.start), str(part.end)) for part in heavy) else 0
 
 

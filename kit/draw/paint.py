@@ -9,7 +9,7 @@ letters.
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from kit.draw.labels import LINE, SIZES, Label
+from kit.draw.labels import LINE, SIZES, Label, Words
 from kit.draw.palette import PALETTE, STATES
 from kit.draw.sheet import Ink, Sheet
 from kit.draw.shown import Shown
@@ -17,23 +17,29 @@ from kit.draw.symbols import Paint
 
 # DejaVu Sans and Verdana are the widest of the common fonts: what fits with them fits with the others.
 FONTS = "DejaVu Sans, Verdana, Segoe UI, Helvetica, Arial, sans-serif"
-LEGEND_HEIGHT = 36
+# The legend: what an entry takes, margin at the left, rows and the room around them, all in px.
+LEGEND_STEP, LEGEND_LEFT, LEGEND_ROW, LEGEND_ROOM = 160.0, 20, 22, 14
 
 
-def paint(sheet: Sheet, shown: Shown, ground: str, *, title: str, description: str) -> str:
+def paint(sheet: Sheet, shown: Shown, ground: str, words: Words, *, title: str, description: str) -> str:
     """The SVG text of a sheet, all colours inlined."""
     colours = PALETTE[ground]
     body: list[str] = []
-    owners = dict.fromkeys(ink.of for ink in sheet.inks if ink.paint is not Paint.POINT)
     parts = {name for name, *_ in sheet.parts}
-    for owner in owners:
-        inks = [ink for ink in sheet.inks if ink.of == owner and ink.paint is not Paint.POINT]
-        mine = [label for label in sheet.labels if label.of == owner and owner in parts]
+    inks: dict[str, list[Ink]] = {}
+    for ink in sheet.inks:
+        if ink.paint is not Paint.POINT:
+            inks.setdefault(ink.of, []).append(ink)
+    labels: dict[str, list[Label]] = {}
+    for label in sheet.labels:
+        if label.said(words):
+            labels.setdefault(label.of if label.of in parts else "", []).append(label)
+    for owner, mine in inks.items():
         body.append(f'<g data-part="{escape(owner)}">' if owner in parts else "<g>")
-        body += _variants(inks, shown, colours)
-        body += (_text(label, colours) for label in mine)
+        body += _variants(mine, shown, colours)
+        body += (_text(label, words, colours) for label in labels.get(owner, ()))
         body.append("</g>")
-    body += (_text(label, colours) for label in sheet.labels if label.of not in parts)
+    body += (_text(label, words, colours) for label in labels.get("", ()))
     for ink in sheet.inks:
         if ink.paint is Paint.POINT:
             body.append(_shape(ink, shown, colours))
@@ -46,7 +52,15 @@ def paint(sheet: Sheet, shown: Shown, ground: str, *, title: str, description: s
 
 def painted_height(sheet: Sheet, shown: Shown) -> float:
     """The height in px: the sheet's, and room for the legend where states are told."""
-    return sheet.height + (LEGEND_HEIGHT if shown.nodes else 0)
+    if not shown.nodes:
+        return sheet.height
+    return sheet.height + LEGEND_ROOM + LEGEND_ROW * -(-len(STATES) // _abreast(sheet.width))
+
+
+def _abreast(width: float) -> int:
+    """How many entries of the legend stand side by side: all, two, or one on a narrow sheet."""
+    fit = int((width - LEGEND_LEFT) // LEGEND_STEP)
+    return len(STATES) if fit >= len(STATES) else 2 if fit >= 2 else 1
 
 
 def frame(body: Iterable[str], width: float, height: float, ground: str, *, title: str, description: str) -> str:
@@ -113,19 +127,19 @@ def _shape(ink: Ink, shown: Shown, colours: dict) -> str:
     return f"<{ink.tag} {ink.geometry} {style}/>"
 
 
-def _text(label: Label, colours: dict) -> str:
+def _text(label: Label, words: Words, colours: dict) -> str:
     colour = colours["ink" if label.role in ("id", "wire", "title") else "soft"]
     weight = ' font-weight="700"' if label.role == "id" else ' font-style="italic"' if label.role == "tag" else ""
     start = (
         f'<text x="{label.x:g}" y="{label.y:g}" font-size="{SIZES[label.role]}" text-anchor="{label.anchor}" '
-        f'fill="{colour}"{weight} data-label="{escape(label.text)}">'
+        f'fill="{colour}"{weight} data-label="{escape(label.said(words))}">'
     )
     if len(label.lines) == 1:
-        words = escape(label.text)
+        said = escape(label.said(words))
         if label.role == "wire":
-            name, _, rest = words.partition(" ")
-            words = f'<tspan font-weight="700">{name}</tspan> {rest}'
-        return f"{start}{words}</text>"
+            name, space, rest = said.partition(" ")
+            said = f'<tspan font-weight="700">{name}</tspan>{space}{rest}'
+        return f"{start}{said}</text>"
     spans = (
         f'<tspan x="{label.x:g}" dy="{LINE if number else 0}">{escape(line)}</tspan>'
         for number, line in enumerate(label.lines)
@@ -143,11 +157,11 @@ def _letter(terminal: str, x: float, y: float, state: str, colours: dict) -> str
 
 def _legend(top: float, width: float, colours: dict) -> Iterator[str]:
     """What colours, dashes and letters mean, under a picture that tells all."""
-    step = min(165.0, (width - 20) / len(STATES))
+    abreast = _abreast(width)
     yield '<g data-legend="states">'
     for number, state in enumerate(STATES):
         look = colours["looks"][state]
-        x, y = 20 + step * number, top + LEGEND_HEIGHT / 2 - 4
+        x, y = LEGEND_LEFT + LEGEND_STEP * (number % abreast), top + LEGEND_ROW * (number // abreast) + LEGEND_ROOM
         dash = f' stroke-dasharray="{look["dash"]}"' if look["dash"] else ""
         yield (
             f'<path d="M {x:g},{y:g} L {x + 44:g},{y:g}" stroke="{look["colour"]}" '

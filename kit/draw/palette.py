@@ -1,8 +1,9 @@
 """The looks of conductors: the one home of colours, dashes, widths and letters, for Python and for the browser.
 
-Plain nested dicts of text and numbers, so that they can be sent as JSON. A state is told by colour, dash and letter
-together, never by colour alone. The colours were chosen for the largest CAM02-UCS differences in normal and
-colour-deficient sight; text on paper keeps a contrast of 4.5 and lines 3 (WCAG 2.2, 1.4.3 and 1.4.11).
+Three grounds: light, dark and print, which is ink alone. Plain nested dicts of text and numbers, so that they can be
+sent as JSON. A state is told by colour, dash and letter together, never by colour alone. The colours were chosen for
+the largest CAM02-UCS differences in normal and colour-deficient sight; text on paper keeps a contrast of 4.5 and
+lines 3 (WCAG 2.2, 1.4.3 and 1.4.11).
 """
 
 from kit.errors import DrawingError
@@ -27,6 +28,12 @@ _COLOURS = {
         "live": "#FF4A24", "ground": "#A5D4FE", "floating": "#868E90", "chattering": "#FFE3A3", "selected": "#CC5CFC",
         "plain": "#F1F1EC",
     },
+    # Ink only, for black-and-white print: dashes, widths and letters carry the state.
+    "print": {
+        "paper": "#FFFFFF", "ink": "#000000", "soft": "#000000",
+        "live": "#000000", "ground": "#000000", "floating": "#000000", "chattering": "#000000", "selected": "#000000",
+        "plain": "#000000",
+    },
 }
 
 GROUNDS = tuple(_COLOURS)
@@ -46,6 +53,6 @@ PALETTE: dict[str, dict] = {
 
 
 def check_ground(ground: str) -> None:
-    """Raises DrawingError for anything but ``light`` or ``dark``."""
+    """Raises DrawingError for anything but ``light``, ``dark`` or ``print``."""
     if ground not in GROUNDS:
-        raise DrawingError(f"there is no ground '{ground}' to draw on; there are {' and '.join(GROUNDS)}.")
+        raise DrawingError(f"there is no ground '{ground}' to draw on; there are {', '.join(GROUNDS)}.")

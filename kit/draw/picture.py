@@ -1,7 +1,9 @@
 """A finished picture: SVG text, and where its points and parts are."""
 
+from base64 import b64encode
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from html import escape
 from types import MappingProxyType
 
 
@@ -28,5 +30,13 @@ class Picture:
     def __repr__(self) -> str:
         return self.title
 
+    def image(self) -> str:
+        """The picture as an HTML image with everything in it.
+
+        Jupyter shows bare SVG only in notebooks it trusts and at its full width; an image in all of them, fitted in.
+        """
+        source = b64encode(self.svg.encode()).decode()
+        return f'<img alt="{escape(self.title)}" src="data:image/svg+xml;base64,{source}" style="max-width:100%">'
+
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        return {"image/svg+xml": self.svg, "text/plain": self.title}
+        return {"text/html": self.image(), "image/svg+xml": self.svg, "text/plain": self.title}

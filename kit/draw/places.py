@@ -1,4 +1,7 @@
-"""Where things go on a sheet: the ``places`` of a machine file, read and checked.
+"""Where things go on a sheet placed by hand: the ``places`` of a machine file, read and checked.
+
+All of it may be left out: ``arrange`` then works the layout out. A section for a stage wins for that stage; a section
+``blocks`` places the block view, a list ``order`` sets the order of the whole sheet's columns.
 
 One section a stage. Grid units of 20 px, x to the right and y down. A part with a symbol says where its first terminal
 sits and which way its second lies; a terminal that is on no symbol here (a lug, a clamp, one that belongs to another
@@ -29,7 +32,8 @@ WAYS = ("right", "down", "left", "up")
 SIDES = ("above", "below", "left", "right")
 CORNERS = (*SIDES, "above-left", "above-right", "below-left", "below-right")
 WRAP = 16
-BLOCKS = "blocks"
+# Sections that are no stage: the block view, and the order of the columns on the whole sheet.
+BLOCKS, ORDER = "blocks", "order"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,20 +75,22 @@ def has_symbol(part: Part) -> bool:
     return not isinstance(part, (Wire, Joint))
 
 
-def read_places(machine: Machine, stage: str) -> StagePlaces:
-    """The places of one stage; raises DrawingError for an unknown stage, a missing place or one that fits nothing."""
+def check_sections(machine: Machine, stage: str) -> bool:
+    """Whether a stage has places by hand; raises DrawingError for an unknown stage, or places of one."""
     if stage not in machine.stages:
         raise DrawingError(f"{machine.id} has no stage '{stage}'; it has {', '.join(machine.stages)}.")
     for name in machine.places:
-        if name not in machine.stages and name != BLOCKS:
+        if name not in machine.stages and name not in (BLOCKS, ORDER):
             raise DrawingError(
-                f"{machine.id}, places: there is no stage '{name}'; expected {', '.join(machine.stages)} or {BLOCKS}."
+                f"{machine.id}, places: there is no stage '{name}'; expected {', '.join(machine.stages)}, {BLOCKS} or "
+                f"{ORDER}."
             )
-    section = machine.places.get(stage)
-    if section is None:
-        raise DrawingError(
-            f"{machine.id}, places: {stage} has no places; expected a section '{stage}:' with its sheet and parts."
-        )
+    return stage in machine.places
+
+
+def read_places(machine: Machine, stage: str) -> StagePlaces:
+    """The places of a stage that has them; raises DrawingError for a missing place or one that fits nothing."""
+    section = machine.places[stage]
     page = Entry(machine.id, stage, "sheet", section)
     parts, contacts, terminals = [], [], []
     for key in section:

@@ -1,19 +1,20 @@
 """A stage drawn once by schemdraw; painted many times from then on without it."""
 
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from xml.etree import ElementTree
 
 import schemdraw
-from schemdraw.backends import svg as schemdraw_svg
 from schemdraw.elements import Element
-from schemdraw.segments import SegmentText
 
 from kit.circuit import Circuit
-from kit.draw.labels import SIZES, Label
+from kit.draw.arrange import arrange, arranged, read_order
+from kit.draw.labels import Label
 from kit.draw.layout import Item, lay_out
-from kit.draw.places import UNIT, Spot, StagePlaces, read_places
+from kit.draw.places import UNIT, Spot, StagePlaces, check_sections, read_places
+from kit.draw.strokes import ink_tracks
 from kit.draw.symbols import Paint
 from kit.machines.machine import Machine, Stage
 
@@ -61,56 +62,60 @@ class Piece(Element):
         self.at(at).theta(turn)
 
 
-def draw_sheet(machine: Machine, stage: str) -> Sheet:
-    """The sheet of a stage, drawn the first time it is asked for; raises DrawingError for places that do not fit."""
-    places = read_places(machine, stage)
+def draw_sheet(machine: Machine, stage: str | None) -> Sheet:
+    """The sheet of a stage, or of the whole machine, drawn the first time it is asked for.
+
+    Where the machine file has places for the stage they are kept to, else they are worked out. Raises DrawingError for
+    places that do not fit.
+    """
     push_buttons = frozenset(
         switch for control in machine.controls.values() if control.springs_back
         for switches in control.closes.values() for switch in switches
     )
-    return _draw(machine.id, machine.circuit, tuple(machine.stages.values()), places, push_buttons)
+    if stage is not None and check_sections(machine, stage):
+        places = read_places(machine, stage)
+        return _draw_places(machine.id, machine.circuit, tuple(machine.stages.values()), places, push_buttons)
+    plan = arrange(machine, stage)
+    stages = tuple(machine.stages.values())
+    return _draw_tracks(plan.circuit, stages, stage, read_order(machine), push_buttons)
 
 
 @lru_cache(maxsize=128)
-def _draw(
+def _draw_places(
     machine: str, circuit: Circuit, stages: tuple[Stage, ...], places: StagePlaces, push_buttons: frozenset[str]
 ) -> Sheet:
     layout = lay_out(machine, circuit, stages, places, push_buttons)
+    return _draw(circuit, layout.items, layout.labels, places.size)
+
+
+@lru_cache(maxsize=128)
+def _draw_tracks(
+    circuit: Circuit, stages: tuple[Stage, ...], stage: str | None, order: tuple[str, ...], push_buttons: frozenset[str]
+) -> Sheet:
+    board = ink_tracks(arranged(circuit, stages, stage, order), push_buttons)
+    return _draw(circuit, board.items, board.labels, board.tracks.size)
+
+
+def _draw(circuit: Circuit, items: Sequence[Item], texts: Sequence[Label], size: Spot) -> Sheet:
     drawing = schemdraw.Drawing(canvas="svg", show=False)
     drawing.config(inches_per_unit=UNIT / POINTS_PER_INCH)
-    pieces = [(item.stroke.segment, item.at, item.turn) for item in layout.items]
-    pieces += [(_text(label), (0.0, 0.0), 0) for label in layout.labels]
-    for number, (segment, at, turn) in enumerate(pieces):
-        drawing.add(Piece(segment, number, at, turn))
+    for number, item in enumerate(items):
+        drawing.add(Piece(item.stroke.segment, number, item.at, item.turn))
     drawn = _read_back(drawing)
-    count = len(layout.items)
-    inks = tuple(_ink(item, drawn[number]) for number, item in enumerate(layout.items))
-    labels = tuple(_moved(label, drawn[count + number]) for number, label in enumerate(layout.labels))
+    inks = tuple(_ink(item, drawn[number]) for number, item in enumerate(items))
+    labels = tuple(replace(label, x=round(label.x, 2), y=round(label.y, 2)) for label in texts)
     rings = [ink for ink in inks if ink.paint is Paint.POINT]
     points = tuple((ink.of, (ink.box[0] + ink.box[2]) / 2, (ink.box[1] + ink.box[3]) / 2) for ink in rings)
     return Sheet(
-        width=places.size[0] * UNIT, height=places.size[1] * UNIT, inks=inks, labels=labels, points=points,
-        parts=tuple(_hit_box(part, inks) for part in dict.fromkeys(ink.of for ink in inks) if part in circuit),
-    )
-
-
-def _text(label: Label) -> SegmentText:
-    align = {"start": "left", "middle": "center", "end": "right"}[label.anchor]
-    return SegmentText(
-        (label.x / UNIT, -label.y / UNIT), label.text, align=(align, "base"), fontsize=SIZES[label.role]
+        width=size[0] * UNIT, height=size[1] * UNIT, inks=inks, labels=labels, points=points,
+        parts=_hit_boxes(circuit, items, inks),
     )
 
 
 def _read_back(drawing: schemdraw.Drawing) -> dict[int, ElementTree.Element]:
     """Each drawn shape by the number its colour stands for."""
-    before = schemdraw_svg.config.text
-    schemdraw_svg.config.text = "text"
-    try:
-        root = drawing.draw(show=False).getsvg()
-    finally:
-        schemdraw_svg.config.text = before
     found = {}
-    for shape in root.iter():
+    for shape in drawing.draw(show=False).getsvg().iter():
         colour = re.search(r"#([0-9a-f]{6})", shape.get("style", "") or shape.get("fill", ""))
         if colour:
             found[int(colour[1], 16)] = shape
@@ -142,17 +147,19 @@ def _box(tag: str, texts: dict[str, str]) -> tuple[float, float, float, float]:
     return min(numbers[::2]), min(numbers[1::2]), max(numbers[::2]), max(numbers[1::2])
 
 
-def _moved(label: Label, shape: ElementTree.Element) -> Label:
-    """The label where schemdraw put it: the baseline of its first line."""
-    line = shape.find("tspan")
-    return Label(
-        role=label.role, of=label.of, lines=label.lines, anchor=label.anchor,
-        x=round(float(shape.get("x", "0")), 2), y=round(float(shape.get("y", "0")) + float(line.get("dy", "0")), 2),
-    )
+def _hit_boxes(
+    circuit: Circuit, items: Sequence[Item], inks: Sequence[Ink]
+) -> tuple[tuple[str, float, float, float, float], ...]:
+    """A box to click on for each part; for one drawn in pieces, the first piece of it."""
+    mine: dict[str, dict[str, list[Ink]]] = {}
+    for item, ink in zip(items, inks, strict=True):
+        if ink.of in circuit and not item.aside:
+            mine.setdefault(ink.of, {}).setdefault(item.piece, []).append(ink)
+    return tuple(_hit_box(part, next(iter(pieces.values()))) for part, pieces in mine.items())
 
 
-def _hit_box(part: str, inks: tuple[Ink, ...]) -> tuple[str, float, float, float, float]:
-    boxes = [ink.box for ink in inks if ink.of == part]
+def _hit_box(part: str, inks: Sequence[Ink]) -> tuple[str, float, float, float, float]:
+    boxes = [ink.box for ink in inks]
     x0, y0 = min(box[0] for box in boxes) - HIT_MARGIN, min(box[1] for box in boxes) - HIT_MARGIN
     x1, y1 = max(box[2] for box in boxes) + HIT_MARGIN, max(box[3] for box in boxes) + HIT_MARGIN
     wide, high = max(0.0, LEAST_HIT - (x1 - x0)) / 2, max(0.0, LEAST_HIT - (y1 - y0)) / 2

@@ -39,8 +39,8 @@ def plain(operation: Operation) -> Shown:
 def tell_all(operation: Operation) -> Shown:
     """Everything: switches stuck, relays pulled in or welded, fuses blown, and the state of every conductor."""
     machine, solution = operation.machine, operation.solution
-    opened = {fault.part for fault in operation.conditions if isinstance(fault.edit, Open) and not fault.edit.at}
-    bridged = {fault.part for fault in operation.conditions if _bridges_contact(fault, operation.circuit)}
+    opened = {fault.part for fault in operation.showing if isinstance(fault.edit, Open) and not fault.edit.at}
+    bridged = {fault.part for fault in operation.showing if _bridges_contact(fault, operation.circuit)}
     closed = machine.closed_switches(operation.positions) | solution.state.closed
     return Shown(
         closed=(closed - opened) | bridged,

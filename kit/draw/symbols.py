@@ -5,18 +5,38 @@ is +1 or -1: the side that ends up above or to the left on the sheet, where arms
 to the other side. A conductor names the terminal whose state it takes.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
 from schemdraw.segments import Segment, SegmentCircle, SegmentPoly
 
-from kit.circuit import Battery, ControlUnit, Diode, Fuse, Lamp, Motor, Part, Relay, Switch
+from kit.circuit import (
+    LED,
+    Alternator,
+    Battery,
+    ControlUnit,
+    Diode,
+    FuelSolenoid,
+    Fuse,
+    GlowPlug,
+    Lamp,
+    Motor,
+    Part,
+    RegulatorRectifier,
+    Relay,
+    Resistor,
+    StarterSolenoid,
+    Stator,
+    Switch,
+)
 
 Spot = tuple[float, float]
 LENGTH = 4.0
 UNIT_LENGTH = 6.0
 COIL_OFFSET = 7.0
+PIN_STEP = 2.0
 
 
 class Paint(Enum):
@@ -62,14 +82,24 @@ def draw_symbol(part: Part, *, aside: int, push_button: bool) -> Symbol:
             return _switch(part, aside, actuator)
         case Relay():
             return _relay(part, aside)
+        case StarterSolenoid():
+            return _starter_solenoid(part, aside)
+        case FuelSolenoid():
+            return _fuel_solenoid(part, aside)
         case Diode():
             return _diode(part)
+        case LED():
+            return _led(part, aside)
+        case Resistor() | GlowPlug():
+            return _resistor(part)
         case Lamp():
             return _lamp(part)
         case Motor():
             return _motor(part)
         case ControlUnit():
-            return _control_unit(part)
+            return _control_unit(part, aside)
+        case Alternator() | Stator() | RegulatorRectifier():
+            return _charging(part, aside)
     raise TypeError(f"{part.word} {part.id} has no symbol.")
 
 
@@ -185,14 +215,61 @@ def _relay(part: Relay, aside: int) -> Symbol:
     """The contact on the axis, the coil beside it, tied by a dashed link."""
     coil = COIL_OFFSET * aside
     near = coil - 0.9 * aside
+    rest: tuple[tuple[str, float, float], ...] = ()
+    more: tuple[Stroke, ...] = ()
+    if part.contacts == "change-over":
+        # The arm lies on 87a while the relay is at rest.
+        side = 1.6 * aside
+        rest = (("87a", LENGTH, side),)
+        more = (_wire([(2.75, 0.95 * aside), (2.75, side), (LENGTH, side)], f"{part.id}.87a"),)
+    if part.suppression == "diode":
+        beyond = coil + 1.7 * aside
+        more += (
+            _wire([(0.5, coil), (0.5, beyond), (1.5, beyond)], f"{part.id}.86"),
+            _wire([(2.5, beyond), (3.5, beyond), (3.5, coil)], f"{part.id}.85"),
+            make_polygon([(2.5, beyond - 0.5), (2.5, beyond + 0.5), (1.5, beyond)]),
+            make_path([(1.5, beyond - 0.5), (1.5, beyond + 0.5)]),
+        )
     return Symbol(
         strokes=(
             *_arm(f"{part.id}.30", f"{part.id}.87", aside, lambda mid, when: (_link((2, near), (2, mid), when),)),
             _wire([(0, coil), (1.3, coil)], f"{part.id}.86"), _wire([(2.7, coil), (LENGTH, coil)], f"{part.id}.85"),
-            _box(1.3, coil - 0.9, 2.7, coil + 0.9),
+            _box(1.3, coil - 0.9, 2.7, coil + 0.9), *more,
         ),
-        terminals=(("30", 0, 0), ("87", LENGTH, 0), ("86", 0, coil), ("85", LENGTH, coil)), reach=0.5,
+        terminals=(("30", 0, 0), ("87", LENGTH, 0), ("86", 0, coil), ("85", LENGTH, coil), *rest), reach=0.5,
     )
+
+
+def _starter_solenoid(part: StarterSolenoid, aside: int) -> Symbol:
+    """The contact on the axis; beside it the hold coil, and between them the pull coil, from 50 over to M."""
+    hold, pull = COIL_OFFSET * aside, COIL_OFFSET * aside - 2.6 * aside
+    near = pull - 0.9 * aside
+    return Symbol(
+        strokes=(
+            *_arm(f"{part.id}.30", f"{part.id}.M", aside, lambda mid, when: (_link((2, near), (2, mid), when),)),
+            _wire([(0, hold), (1.3, hold)], f"{part.id}.50"), _wire([(2.7, hold), (LENGTH, hold)], f"{part.id}.body"),
+            _wire([(0.5, hold), (0.5, pull), (1.3, pull)], f"{part.id}.50"),
+            _wire([(2.7, pull), (3.5, pull), (3.5, 0)], f"{part.id}.M"),
+            _box(1.3, hold - 0.9, 2.7, hold + 0.9), _box(1.3, pull - 0.9, 2.7, pull + 0.9),
+            make_circle((0.5, hold), 0.1, Paint.SOLID), make_circle((3.5, 0), 0.1, Paint.SOLID),
+        ),
+        terminals=(("30", 0, 0), ("M", LENGTH, 0), ("50", 0, hold), ("body", LENGTH, hold)), reach=0.5,
+    )
+
+
+def _fuel_solenoid(part: FuelSolenoid, aside: int) -> Symbol:
+    """The hold coil on the axis; beside it the pull coil behind the contact the plunger opens."""
+    pull = 2.6 * aside
+    first, second = f"{part.id}.feed", f"{part.id}.body"
+    length = UNIT_LENGTH
+    return _two(part, (
+        _wire([(0, 0), (3.3, 0)], first), _wire([(4.7, 0), (length, 0)], second), _box(3.3, -0.9, 4.7, 0.9),
+        _wire([(0.6, 0), (0.6, pull), (1.1, pull)], first), _wire([(4.7, pull), (5.4, pull), (5.4, 0)], second),
+        make_circle((1.25, pull), 0.15), make_circle((2.6, pull), 0.15), make_path([(2.75, pull), (3.3, pull)]),
+        make_path([(1.4, pull), (2.5, pull + 0.14 * aside)]), _box(3.3, pull - 0.9, 4.7, pull + 0.9),
+        _link((2, pull), (4, 0.9 * aside)),
+        make_circle((0.6, 0), 0.1, Paint.SOLID), make_circle((5.4, 0), 0.1, Paint.SOLID),
+    ), reach=0.95, length=length)
 
 
 def _diode(part: Diode) -> Symbol:
@@ -200,6 +277,26 @@ def _diode(part: Diode) -> Symbol:
         *_ends(part, (1.45, 2.55)),
         make_polygon([(1.45, -0.62), (1.45, 0.62), (2.55, 0)]), make_path([(2.55, -0.62), (2.55, 0.62)]),
     ), reach=0.65)
+
+
+def _led(part: LED, aside: int) -> Symbol:
+    """A diode whose light leaves it in two arrows."""
+    rays: list[Stroke] = []
+    for x in (1.75, 2.3):
+        start, tip = (x, 0.75 * aside), (x + 0.5, 1.35 * aside)
+        rays += [make_path([start, tip]), make_path([(tip[0] - 0.3, tip[1]), tip, (tip[0], tip[1] - 0.28 * aside)])]
+    return _two(part, (
+        *_ends(part, (1.45, 2.55)),
+        make_polygon([(1.45, -0.62), (1.45, 0.62), (2.55, 0)]), make_path([(2.55, -0.62), (2.55, 0.62)]), *rays,
+    ), reach=0.65)
+
+
+def _resistor(part: "Resistor | GlowPlug") -> Symbol:
+    """A box; a glow plug's has the bars of a heater."""
+    bars = (1.55, 2.0, 2.45) if isinstance(part, GlowPlug) else ()
+    return _two(part, (
+        *_ends(part, (1.1, 2.9)), _box(1.1, -0.38, 2.9, 0.38), *(make_path([(x, -0.38), (x, 0.38)]) for x in bars),
+    ), reach=0.5)
 
 
 def _lamp(part: Lamp) -> Symbol:
@@ -214,13 +311,44 @@ def _motor(part: Motor) -> Symbol:
     return _two(part, (*_ends(part, (0.95, 3.05)), make_circle((2, 0), 1.05)), reach=1.1)
 
 
-def _control_unit(part: ControlUnit) -> Symbol:
-    return _two(part, (
-        *_ends(part, (1.2, UNIT_LENGTH - 1.2), UNIT_LENGTH), _box(1.2, -1.2, UNIT_LENGTH - 1.2, 1.2),
-        _box(2.6, -0.4, 3.4, 0.4),
-        *(make_path([(x, y), (x, 1.75 * y)]) for x in (2.8, 3.2) for y in (-0.4, 0.4)),
-        *(make_path([(x, y), (x + d, y)]) for x, d in ((2.6, -0.3), (3.4, 0.3)) for y in (-0.2, 0.2)),
-    ), reach=1.25, length=UNIT_LENGTH)
+def _control_unit(part: ControlUnit, aside: int) -> Symbol:
+    """A box with a chip in it; its pins leave on the side away from the label."""
+    pins = part.inside[1:]
+    length = max(UNIT_LENGTH, 2.4 + PIN_STEP * (len(pins) + 1))
+    first, second = (f"{part.id}.{name}" for name in part.terminal_names)
+    middle, edge, end = length / 2, 1.2 * aside, 2.6 * aside
+    spots = [(pin, 1.2 + PIN_STEP * (number + 1), end) for number, pin in enumerate(pins)]
+    return Symbol(strokes=(
+        _wire([(0, 0), (1.2, 0)], first), _wire([(length - 1.2, 0), (length, 0)], second),
+        _box(1.2, -1.2, length - 1.2, 1.2), _box(middle - 0.4, -0.4, middle + 0.4, 0.4),
+        *(make_path([(x, y), (x, 1.75 * y)]) for x in (middle - 0.2, middle + 0.2) for y in (-0.4, 0.4)),
+        *(make_path([(x, y), (x + d, y)]) for x, d in ((middle - 0.4, -0.3), (middle + 0.4, 0.3)) for y in (-0.2, 0.2)),
+        *(_wire([(x, edge), (x, y)], f"{part.id}.{pin}") for pin, x, y in spots),
+    ), terminals=(("supply", 0, 0), ("ground", length, 0), *spots), reach=1.25, length=length)
+
+
+def _charging(part: "Alternator | Stator | RegulatorRectifier", aside: int) -> Symbol:
+    """A round machine with a wave in it, or a box with a diode; further terminals leave away from the label."""
+    first, second = part.terminal_names[:2]
+    pins = [terminal.name for terminal in part.terminals if terminal.name not in (first, second)]
+    length = LENGTH if len(pins) < 2 else 2.4 + PIN_STEP * (len(pins) + 1)
+    middle, end = length / 2, 2.6 * aside
+    if isinstance(part, RegulatorRectifier):
+        half = (length - 2.4) / 2
+        body = (
+            _box(middle - half, -1.05, middle + half, 1.05), make_path([(middle - 0.4, -0.5), (middle - 0.4, 0.5)]),
+            make_polygon([(middle + 0.4, -0.5), (middle + 0.4, 0.5), (middle - 0.4, 0)]),
+        )
+    else:
+        half = 1.05
+        wave = [(middle + 0.1 * x, 0.35 * math.sin(0.1 * x * math.pi / 0.6)) for x in range(-6, 7)]
+        body = (make_circle((middle, 0), half), make_path(wave))
+    spots = [(pin, middle + PIN_STEP * (number - (len(pins) - 1) / 2), end) for number, pin in enumerate(pins)]
+    return Symbol(strokes=(
+        _wire([(0, 0), (middle - half, 0)], f"{part.id}.{first}"),
+        _wire([(middle + half, 0), (length, 0)], f"{part.id}.{second}"), *body,
+        *(_wire([(x, 1.05 * aside), (x, y)], f"{part.id}.{pin}") for pin, x, y in spots),
+    ), terminals=((first, 0, 0), (second, length, 0), *spots), reach=1.1, length=length)
 
 
 def draw_letter_m(x: float, y: float) -> Stroke:

@@ -1,17 +1,25 @@
 """Every label of every drawing, measured by Chromium: nothing over anything, nothing off the sheet."""
 
-from itertools import combinations
+import math
+from dataclasses import replace
+from functools import partial
+from itertools import combinations, product
+from types import MappingProxyType
 from typing import NamedTuple
 
 import pytest
+from invented import invent
 
-from kit.draw import Picture, Shown, blocks, schematic, tell_all
+from kit.draw import Picture, Shown, Words, blocks, schematic, sheet, tell_all
+from kit.draw.widths import text_width
 from kit.machines import machine
 
 pytestmark = pytest.mark.browser
 
-BIKE = machine("orchard-bike")
+PLACED = machine("orchard-bike")
+BIKE = replace(PLACED, places=MappingProxyType({}))
 STAGES = tuple(BIKE.stages)
+WHOLE = "whole machine"
 TOLERANCE = 1.0
 
 MEASURE = """() => {
@@ -32,6 +40,7 @@ MEASURE = """() => {
     rects: [...svg.querySelectorAll("g[data-stage]")].map(e => {
       const r = e.querySelector("rect"); return [e.dataset.stage, ...box(r),
         [...e.querySelectorAll("text")].map(t => [t.textContent, ...box(t)])]; }),
+    spots: [...svg.querySelectorAll("circle[data-point]")].map(e => [+e.getAttribute("cx"), +e.getAttribute("cy")]),
     sizes: [...svg.querySelectorAll("text")].map(e => parseFloat(getComputedStyle(e).fontSize)),
     lines,
   };
@@ -76,26 +85,73 @@ def crossed(label: Box, lines: list) -> bool:
     )
 
 
+def check(page, picture: Picture, legend: int = 0) -> None:
+    """Every label there, on the sheet, and over nothing; every test point 24 px or more from the next."""
+    found = measure(page, picture)
+    labels, paper = found["labels"], Box("sheet", 0, 0, picture.width, picture.height)
+    assert len(labels) == len(picture.labels) + legend
+    assert [(a.text, b.text) for a, b in combinations(labels, 2) if a.overlaps(b)] == []
+    assert [label.text for label in labels if not paper.holds(label)] == []
+    assert [(label.text, ring.text) for label in labels for ring in found["rings"] if label.overlaps(ring)] == []
+    assert [label.text for label in labels if crossed(label, found["lines"])] == []
+    assert min(found["sizes"]) >= 11
+    assert min(math.dist(a, b) for a, b in combinations(found["spots"], 2)) >= 24
+
+
 def pictures(stage: str) -> dict[str, Picture]:
     first_gear = BIKE.operate(key="on", start_button="pressed", clutch_lever="pulled", gear="first", stand="up")
+    chatters = BIKE.operate("G1 sulphated", key="on", start_button="pressed")
+    draw = sheet if stage == WHOLE else partial(schematic, stage=stage)
     return {
-        "at rest": schematic(BIKE, stage),
-        "tell-all": schematic(BIKE, stage, tell_all(first_gear), ground="dark"),
-        "chatters": schematic(BIKE, stage, tell_all(BIKE.operate("G1 sulphated", key="on", start_button="pressed"))),
+        "at rest": draw(BIKE),
+        "tell-all": draw(BIKE, shown=tell_all(first_gear), ground="dark"),
+        "chatters": draw(BIKE, shown=tell_all(chatters), ground="print"),
     }
 
 
-@pytest.mark.parametrize("stage", STAGES)
+@pytest.mark.parametrize("stage", [*STAGES, WHOLE])
 def test_no_label_covers_another_a_test_point_or_a_line_nor_leaves_the_sheet(chromium_page, stage):
     for view, picture in pictures(stage).items():
-        found = measure(chromium_page, picture)
-        labels, sheet = found["labels"], Box("sheet", 0, 0, picture.width, picture.height)
-        assert len(labels) == len(picture.labels) + (0 if view == "at rest" else 8)
-        assert [(a.text, b.text) for a, b in combinations(labels, 2) if a.overlaps(b)] == [], view
-        assert [label.text for label in labels if not sheet.holds(label)] == [], view
-        assert [(label.text, ring.text) for label in labels for ring in found["rings"] if label.overlaps(ring)] == []
-        assert [label.text for label in labels if crossed(label, found["lines"])] == [], view
-        assert min(found["sizes"]) >= 11
+        check(chromium_page, picture, 0 if view == "at rest" else 8)
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_a_stage_is_no_wider_than_a_notebook_nor_higher_than_a_screen(stage):
+    picture = schematic(BIKE, stage)
+    assert picture.width <= 900 and picture.height <= 800
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_stages_placed_by_hand(chromium_page, stage):
+    now = PLACED.operate(key="on", start_button="pressed", clutch_lever="pulled", gear="first", stand="up")
+    check(chromium_page, schematic(PLACED, stage))
+    check(chromium_page, schematic(PLACED, stage, tell_all(now), ground="dark"), 8)
+
+
+def test_ids_only(chromium_page):
+    check(chromium_page, sheet(BIKE, labels=Words.IDS))
+
+
+@pytest.mark.parametrize("seed", [7, 17, 24, 30, 33, 56, 96])
+def test_machines_nobody_built(chromium_page, seed):
+    """The whole and its stages; the same machines, and 200 more, are checked without a browser."""
+    invented = invent(seed)
+    for picture in (sheet(invented), *(schematic(invented, stage) for stage in invented.stages)):
+        check(chromium_page, picture)
+
+
+def test_our_table_of_widths_is_no_narrower_than_the_browser(chromium_page):
+    """Room is reserved by it: never less than what the page takes, and not a tenth more."""
+    chromium_page.set_content("<canvas></canvas>")
+    texts = ["W2 RDWH 2.5 mm²", "ignition and start fuse", "K1.85", "X12.eye", "to ground side, loads", "Ωµ°%"]
+    for bold in (False, True):
+        for text in texts:
+            wide = chromium_page.evaluate(
+                """([text, font]) => { const c = document.querySelector("canvas").getContext("2d");
+                c.font = font; return c.measureText(text).width; }""",
+                [text, f"{'bold ' if bold else ''}100px 'DejaVu Sans', Verdana"],
+            )
+            assert wide <= text_width(text, 100, bold=bold) <= 1.1 * wide, text
 
 
 @pytest.mark.parametrize("stage", STAGES)
@@ -111,13 +167,14 @@ def test_state_letters_stand_inside_their_rings(chromium_page, stage):
 
 
 def test_fuses_pulled_out_cover_no_label(chromium_page):
-    for stage, fuses in (("main feed", {"F1"}), ("key feed", {"F2", "F3"})):
-        found = measure(chromium_page, schematic(BIKE, stage, Shown(out=frozenset(fuses))))
+    for bike, stage in product((BIKE, PLACED), ("main feed", "key feed")):
+        found = measure(chromium_page, schematic(bike, stage, Shown(out=frozenset({"F1", "F2", "F3"}))))
         assert [label.text for label in found["labels"] if crossed(label, found["lines"])] == []
 
 
-def test_block_texts_stay_in_their_boxes(chromium_page):
-    picture = blocks(BIKE)
+@pytest.mark.parametrize("bike", [PLACED, BIKE], ids=["placed", "worked out"])
+def test_block_texts_stay_in_their_boxes(chromium_page, bike):
+    picture = blocks(bike)
     found = measure(chromium_page, picture)
     assert len(found["labels"]) == 2 * len(STAGES)
     assert [(a.text, b.text) for a, b in combinations(found["labels"], 2) if a.overlaps(b)] == []
@@ -136,6 +193,7 @@ def test_the_measure_sees_an_overlap_a_crossing_and_a_label_off_the_sheet(chromi
     ))
     found = measure(chromium_page, bad)
     one, other, edge = found["labels"]
+    assert found["spots"] == [[60, 50]]
     assert one.overlaps(other) and not one.overlaps(edge)
     assert one.overlaps(found["rings"][0]) and crossed(one, found["lines"]) and not crossed(edge, found["lines"])
     assert not Box("sheet", 0, 0, 200, 100).holds(edge)

@@ -44,13 +44,20 @@ def test_text_reads_at_four_and_a_half_and_lines_at_three(ground):
 @pytest.mark.parametrize("ground", PALETTE)
 def test_each_state_has_a_colour_a_dash_and_a_letter_of_its_own(ground):
     looks = [PALETTE[ground]["looks"][state] for state in STATES]
-    for what in ("colour", "dash", "letter"):
+    for what in ("dash", "letter") if ground == "print" else ("colour", "dash", "letter"):
         assert len({look[what] for look in looks}) == len(STATES), what
+
+
+def test_print_needs_no_colour():
+    """All in one ink; a live line is told from a plain one by its width, which its dash alone would not do."""
+    looks = PALETTE["print"]["looks"]
+    assert {look["colour"] for look in looks.values()} == {PALETTE["print"]["ink"]}
+    assert len({(looks[state]["dash"], looks[state]["width"]) for state in (*STATES, "plain")}) == len(STATES) + 1
 
 
 def test_the_colours_are_the_ones_that_were_measured():
     """CAM02-UCS differences were measured for these colours (teaching.md); a change must be measured again."""
-    colours = {ground: [PALETTE[ground]["looks"][state]["colour"] for state in STATES] for ground in PALETTE}
+    colours = {ground: [PALETTE[ground]["looks"][state]["colour"] for state in STATES] for ground in ("light", "dark")}
     assert colours == {
         "light": ["#6B1000", "#1B64FA", "#4F5155", "#936205"], "dark": ["#FF4A24", "#A5D4FE", "#868E90", "#FFE3A3"],
     }

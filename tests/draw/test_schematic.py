@@ -1,4 +1,4 @@
-"""The schematics of the orchard bike: labels, structure, states, and the same bytes every time."""
+"""The schematics of the orchard bike, placed by hand: labels, structure, states, and the same bytes every time."""
 
 import hashlib
 import math
@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+from base64 import b64decode
 from collections import Counter
 from dataclasses import replace
 from xml.etree import ElementTree
@@ -249,7 +250,9 @@ def test_the_svg_stands_by_itself(stage):
     # No number with a long tail, which would differ between machines.
     assert not re.search(r"\d\.\d{3,}", picture.svg)
     bundle = picture._repr_mimebundle_()
-    assert bundle == {"image/svg+xml": picture.svg, "text/plain": repr(picture)}
+    assert bundle == {"text/html": picture.image(), "image/svg+xml": picture.svg, "text/plain": repr(picture)}
+    packed = re.search(r'src="data:image/svg\+xml;base64,([^"]+)"', picture.image())[1]
+    assert b64decode(packed).decode() == picture.svg
 
 
 def test_drawing_outside_a_notebook_leaves_schemdraw_as_it_was():
@@ -261,7 +264,7 @@ def test_drawing_outside_a_notebook_leaves_schemdraw_as_it_was():
 def test_unknown_stage_and_ground():
     with pytest.raises(DrawingError, match=r"orchard-bike has no stage 'sidecar'; it has main feed, key feed"):
         schematic(BIKE, "sidecar")
-    with pytest.raises(DrawingError, match=r"no ground 'purple'.*light and dark"):
+    with pytest.raises(DrawingError, match=r"no ground 'purple'.*light, dark, print"):
         schematic(BIKE, "main feed", ground="purple")
     with pytest.raises(DrawingError, match=r"no ground 'purple'"):
         blocks(BIKE, ground="purple")

@@ -1,0 +1,147 @@
+"""A circuit as a drawing sees it: what joins two terminals, and which terminal is above which."""
+
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from kit.circuit import (
+    Battery,
+    Circuit,
+    Diode,
+    Fuse,
+    Instrument,
+    Joint,
+    Metal,
+    Part,
+    Relay,
+    StarterSolenoid,
+    Switch,
+    Terminal,
+    Wire,
+)
+from kit.solve.branches import Branch, Network
+from kit.solve.kernel import LINEAR
+from kit.solve.solution import AT_REST
+from kit.solve.steady import Case
+
+# For the heights only: a load drops twenty times what anything else does, so it lies in the middle of its path.
+LOAD_OHMS, OTHER_OHMS, SOURCE_VOLTS = 20.0, 1.0, 12.0
+# A dead end leaks a little, so that it too runs down.
+LEAK_OHMS = 1e4
+
+
+class Kind(Enum):
+    """What an element is on the sheet: a wire or joint, a symbol, a pin of a box, an arrow to another stage."""
+
+    RUN = "run"
+    SYMBOL = "symbol"
+    PIN = "pin"
+    ARROW = "arrow"
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """Something drawn between two terminals. ``piece`` tells the pieces of a part apart that is drawn in several.
+
+    A box (a part of many pins) stands in the middle of its pins as the terminal ``K2.`` with no name.
+    """
+
+    kind: Kind
+    part: str
+    piece: str
+    start: Terminal
+    end: Terminal
+
+    @property
+    def id(self) -> str:
+        return f"{self.part}.{self.piece}" if self.piece else self.part
+
+
+# A part of many terminals that is drawn in pieces: what each is called, and the two terminals it lies between.
+RELAY_PIECES = (("contact", "30", "87"), ("coil", "86", "85"))
+REST_PIECE = ("rest", "30", "87a")
+SOLENOID_PIECES = (("contact", "30", "M"), ("pull", "50", "M"), ("hold", "50", "body"))
+
+
+def pieces_of(part: Part) -> tuple[tuple[str, str, str], ...]:
+    """The pieces a part with contacts and coils is drawn in; none for any other part."""
+    match part:
+        case Relay():
+            return (*RELAY_PIECES, REST_PIECE) if len(part.terminals) > 4 else RELAY_PIECES
+        case StarterSolenoid():
+            return SOLENOID_PIECES
+    return ()
+
+
+def is_box(part: Part) -> bool:
+    """Whether a part is drawn as a box with pins: more terminals than two, and no pieces."""
+    return len(part.terminals) > 2 and not pieces_of(part)
+
+
+def box_of(part: str) -> Terminal:
+    """The terminal that stands for the middle of a box."""
+    return Terminal(part, "")
+
+
+def elements_of(part: Part) -> tuple[Element, ...]:
+    """What a part puts on the sheet; a body of metal puts nothing but its terminal, an instrument nothing at all."""
+    match part:
+        case Wire() | Joint():
+            return (Element(Kind.RUN, part.id, "", part.start, part.end),)
+        case Metal() | Instrument():
+            return ()
+    pieces = pieces_of(part)
+    if pieces:
+        return tuple(
+            Element(Kind.SYMBOL, part.id, piece, Terminal(part.id, first), Terminal(part.id, second))
+            for piece, first, second in pieces
+        )
+    if is_box(part):
+        return tuple(
+            Element(Kind.PIN, part.id, terminal.name, terminal, box_of(part.id)) for terminal in part.terminals
+        )
+    if len(part.terminals) < 2:
+        return ()
+    return (Element(Kind.SYMBOL, part.id, "", part.terminals[0], part.terminals[1]),)
+
+
+def elements(circuit: Circuit) -> tuple[Element, ...]:
+    """Every element of a circuit, in the order of its parts."""
+    return tuple(element for part in circuit.parts for element in elements_of(part))
+
+
+def ranks(circuit: Circuit) -> dict[Terminal, int]:
+    """Each terminal's place from top to bottom: by its volts while everything conducts, ties by the order of the parts.
+
+    The volts come from the solver's kernel; boxes are in it by the terminal of their middle.
+    """
+    found = elements(circuit)
+    terminals = (*circuit.terminals, *(box_of(part.id) for part in circuit.parts if is_box(part)))
+    degree = dict.fromkeys(terminals, 0)
+    for element in found:
+        degree[element.start] += 1
+        degree[element.end] += 1
+    branches = [branch for element in found for branch in _branches(circuit[element.part], element)]
+    loose = [terminal for terminal in terminals if degree[terminal] < 2 and terminal != circuit.reference]
+    branches += [
+        Branch(f"leak {terminal}", terminal, circuit.reference, LINEAR, 1 / LEAK_OHMS) for terminal in loose
+    ]
+    net = Network(terminals, circuit.reference, tuple(branches), (), (), ())
+    case = Case(net, (), AT_REST)
+    case.run(melts=False, moves=False)
+    volts = {terminal: round(case.x[place], 9) for terminal, place in case.place.items()}
+    number = {terminal: place for place, terminal in enumerate(terminals)}
+    ordered = sorted(terminals, key=lambda terminal: (-volts[terminal], number[terminal]))
+    return {terminal: rank for rank, terminal in enumerate(ordered)}
+
+
+def _branches(part: Part, element: Element) -> tuple[Branch, ...]:
+    if isinstance(part, Battery):
+        return (Branch(element.id, element.end, element.start, LINEAR, 1 / OTHER_OHMS, SOURCE_VOLTS / OTHER_OHMS),)
+    light = isinstance(part, (Wire, Joint, Fuse, Switch, Diode))
+    ohms = OTHER_OHMS if light or element.piece in ("contact", "rest") else LOAD_OHMS
+    return (Branch(element.id, element.start, element.end, LINEAR, 1 / ohms),)
+
+
+def without_faults(circuit: Circuit) -> Circuit:
+    """The sound circuit: a drawing never shows what is wrong by its shape."""
+    return replace(circuit, faults=()) if circuit.faults else circuit
