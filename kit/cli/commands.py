@@ -97,6 +97,24 @@ def operate(machine: str, positions: tuple[str, ...], faults: tuple[str, ...]) -
         click.echo(line)
 
 
+@kit.command("observe")
+@click.argument("machine")
+@click.argument("positions", nargs=-1, metavar="[CONTROL=POSITION]...")
+@click.option("--fault", "faults", multiple=True, help="Plant a fault, such as \"F1 blown\"; may be given again.")
+@click.option("--all", "every", is_flag=True, help="Show the readings that do not differ as well.")
+def observe(machine: str, positions: tuple[str, ...], faults: tuple[str, ...], every: bool) -> None:
+    """Start a machine step by step: what a person sees, hears and measures.
+
+    For example: python -m kit observe orchard-bike --fault "B1 stuck open". Each step of a start is tried, the ways it
+    must refuse too, on a healthy machine and on the faulty one; readings that differ are marked "<". With controls
+    named (key=on) only that one is tried.
+    """
+    from kit.cli.observing import report
+
+    for line in report(machine, positions, faults, every=every):
+        click.echo(line)
+
+
 def main() -> None:
     """Run the command line; ends the process with a status."""
     kit(prog_name="python -m kit")

@@ -1,5 +1,6 @@
 """Starting JupyterLab on the lessons so that it asks nothing, reaches nothing outside and writes nothing elsewhere."""
 
+import json
 import os
 import subprocess
 import sys
@@ -20,6 +21,13 @@ QUIET = (
     "--LabApp.extension_manager=readonly",
     "--LanguageServerManager.autodetect=False",
 )
+# Settings of JupyterLab's own pages, until the user sets others: no question about news, and a page saved soon enough
+# that reloading it brings back what stood on it, and no cell taken off the page while it is out of sight.
+SETTINGS = {
+    "@jupyterlab/apputils-extension:notification": {"fetchNews": "false"},
+    "@jupyterlab/docmanager-extension:plugin": {"autosaveInterval": 15},
+    "@jupyterlab/notebook-extension:tracker": {"windowingMode": "none"},
+}
 # What Jupyter would otherwise write into the user's home, and the folder of ours it goes to.
 WRITES = {
     "JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
@@ -63,8 +71,8 @@ def plan(lessons: Path, *, browser: bool = True, port: int | None = None, more: 
     )
 
 
-def run(planned: Plan) -> None:
-    """Start what was planned and stay until it ends; raises KitError where JupyterLab is not installed."""
+def prepare(planned: Plan) -> None:
+    """Make the folders and settings Jupyter uses, and the lessons ready; raises KitError where that cannot be done."""
     if find_spec("jupyterlab") is None:
         raise KitError("JupyterLab is not installed here; run: python -m pip install -r requirements.txt")
     for folder in planned.environment.values():
@@ -72,6 +80,18 @@ def run(planned: Plan) -> None:
             Path(folder).mkdir(parents=True, exist_ok=True, mode=0o700)
         except OSError as reason:
             raise KitError(f"{folder} cannot be made ({reason.strerror}).") from None
+    settings = Path(planned.environment["JUPYTER_CONFIG_DIR"], "labconfig", "default_setting_overrides.json")
+    settings.parent.mkdir(exist_ok=True)
+    settings.write_text(json.dumps(SETTINGS), encoding="utf-8")
+    # Comes with JupyterLab, so it is asked for only once that is known to be there.
+    from kit.cli.notebooks import make_ready
+
+    make_ready(planned.folder, Path(planned.environment["JUPYTER_DATA_DIR"]))
+
+
+def run(planned: Plan) -> None:
+    """Start what was planned and stay until it ends; raises KitError where JupyterLab is not installed."""
+    prepare(planned)
     environment = {**os.environ, **planned.environment}
     os.chdir(planned.folder)
     if os.name == "posix":

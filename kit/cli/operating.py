@@ -9,7 +9,7 @@ from kit.machines import Operation, machine
 def report(machine_id: str, positions: Sequence[str], faults: Sequence[str]) -> Iterator[str]:
     """The lines that tell what a machine does with its controls set so (``key=on``) and these faults in it."""
     known = machine(machine_id)
-    moved = dict(_position(text) for text in positions)
+    moved = dict(read_position(text) for text in positions)
     now = known.operate(*faults, **moved)
     yield f"{known.title}: {_settings(now)}"
     for fault in faults:
@@ -26,7 +26,8 @@ def report(machine_id: str, positions: Sequence[str], faults: Sequence[str]) -> 
         yield f"{terminal!s:<{width}}  {shown:>8}  {point.where}"
 
 
-def _position(text: str) -> tuple[str, str]:
+def read_position(text: str) -> tuple[str, str]:
+    """A control and its position from text such as ``key=on``; raises OperationError."""
     control, equals, position = text.partition("=")
     if not (equals and control and position):
         raise OperationError(f"'{text}' is not a control and its position; write it like key=on.")
