@@ -6,10 +6,13 @@
     now.volts["K1.86"], now.amps["M1"], now.relays["K1"]
     kit.TestLamp(clip="G1.-", tip="F1.2").read(now)
     kit.Multimeter("volts", black="G1.-", red="F1.2").read(now)
+    kit.blocks(bike)                 # the stages, in the order the current meets them
     kit.draw(bike, stage="main feed", now=now)
     kit.bay(bike)                    # operate and measure a machine
     kit.job("J1")                    # a complaint with a hidden fault
     kit.ask("06.1")                  # a question, in your own variant
+
+``kit.machine_ids()`` lists the fleet; a page begins with ``kit.ready()``, the start page also with ``kit.sign_in()``.
 """
 
 from importlib import import_module

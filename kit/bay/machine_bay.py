@@ -12,6 +12,8 @@ import anywidget
 import traitlets
 
 from kit import draw
+from kit.bay.stand_in import with_stand_in
+from kit.bay.turns import Turns
 from kit.circuit import Fuse
 from kit.errors import KitError, OperationError, RecordError
 from kit.exercises.acts import (
@@ -39,6 +41,7 @@ from kit.machines import Machine
 from kit.records import Record, earlier_entries
 
 HERE = Path(__file__).parent
+FUSE_WORDS = {"out": "took {} out", "in": "put {} back", "new": "fitted a new {}", "bigger": "fitted a bigger {}"}
 
 
 class TellAll(Enum):
@@ -78,7 +81,7 @@ class MachineBay(anywidget.AnyWidget):
             raise OperationError(f"{machine.id} has no stage '{stage}'; it has {', '.join(machine.stages)}.")
         self._first = begin(machine, faults)
         self._steps: list[Step] = []
-        self._number, self._said, self._mark = 0, "", None
+        self._turns, self._said, self._mark = Turns(), "", None
         if card is not None:
             self._restore()
         super().__init__(setting=self._setting(), view=self._seen())
@@ -86,8 +89,9 @@ class MachineBay(anywidget.AnyWidget):
 
     def do(self, act: Act) -> str:
         """Do one act by name instead of by hand; returns the sentence or reading shown."""
-        self._do(act, self._number)
-        self.view = self._seen()
+        with self._turns.take():
+            self._do(act)
+            self.view = self._seen()
         return self._steps[-1].shown if self._steps else ""
 
     def operate(self, **positions: str) -> str:
@@ -135,18 +139,16 @@ class MachineBay(anywidget.AnyWidget):
     def _message(self, _widget: object, content: object, _buffers: object = None) -> None:
         if not isinstance(content, dict):
             return
-        number = content.get("number")
-        self._number = number if type(number) is int else self._number + 1
-        try:
-            self._do(act_from_fields(content), self._number)
-        except RecordError as error:
-            self._said = f"Not done: {error}"
-        except KitError as error:
-            self._said = str(error)
-        self.view = self._seen()
+        with self._turns.take(content.get("number")):
+            try:
+                self._do(act_from_fields(content))
+            except RecordError as error:
+                self._said = f"Not done: {error}"
+            except KitError as error:
+                self._said = str(error)
+            self.view = self._seen()
 
-    def _do(self, act: Act, number: int) -> None:
-        self._number = number
+    def _do(self, act: Act) -> None:
         if isinstance(act, Plant) and self._card is not None:
             raise OperationError("on a job the fault is already in; find it.")
         if self._over() and not isinstance(act, Again):
@@ -200,7 +202,7 @@ class MachineBay(anywidget.AnyWidget):
                     "title": part.title, "word": part.word, "stage": machine.stage_of(part.id).id,
                     "faults": [fault.id.removeprefix(f"{part.id} ") for fault in machine.faults.values()
                                if fault.part == part.id],
-                } | ({"fuse": f"{part.amps:g} A", "bigger": f"{part.amps * BIGGER:g} A"} if isinstance(part, Fuse) else {})
+                } | (_ratings(part) if isinstance(part, Fuse) else {})
                 for part in machine.circuit.parts
             },
             "instruments": {name: list(words) for name, words in INSTRUMENTS.items()},
@@ -221,7 +223,7 @@ class MachineBay(anywidget.AnyWidget):
         reading = next((step.reading for step in reversed(self._steps) if step.reading), "") if here.probe else ""
         noticed = [notice.text for notice in now.noticed if notice.text and notice.word != "out"]
         return {
-            "number": self._number,
+            "number": self._turns.last,
             "positions": dict(here.positions),
             "closed": sorted(shown.closed),
             "blown": sorted(shown.blown | self._seen_blown()),
@@ -257,7 +259,7 @@ class MachineBay(anywidget.AnyWidget):
             case Look(part=part):
                 done = f"looked at {part}"
             case MoveFuse(part=part, to=to):
-                done = f"{part} {to}"
+                done = FUSE_WORDS[to].format(part)
             case Repair(part=part):
                 done = f"mended or renewed {part}"
             case other:
@@ -266,7 +268,9 @@ class MachineBay(anywidget.AnyWidget):
             f"{self._machine.controls[name].title} {position}" for name, position in step.situation.positions.items()
             if position != self._machine.controls[name].rest
         ] + [f"{fuse} out" for fuse in sorted(step.situation.out)]
-        shown = step.shown if not step.reading or isinstance(step.act, Probe) else f"{step.shown} Reading: {step.reading}."
+        shown = step.shown
+        if step.reading and not isinstance(step.act, Probe):
+            shown += f" Reading: {step.reading}."
         return {"number": number, "done": done, "shown": shown, "condition": ", ".join(moved) or "all at rest"}
 
     def _seen_blown(self) -> frozenset[str]:
@@ -287,12 +291,11 @@ class MachineBay(anywidget.AnyWidget):
             self._mark = review(self._card, self._first.planted, [step.act for step in self._steps])
         return _review_fields(self._mark, self._machine, self._first.planted)
 
-    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict] | None:
-        bundle = super()._repr_mimebundle_(**kwargs)
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
+        name = self._machine.title if self._card is None else f"Job card {self._card.id}: {self._machine.title}"
+        words = f"{name}, {self._stage}. To work on it, press the button at the top of this page."
         picture = draw.schematic(self._machine, self._stage)
-        data, metadata = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
-        words = f"{self._machine.title}, {self._stage}. To work on it, run this lesson's cells."
-        return {**data, "image/svg+xml": picture.svg, "text/plain": words}, metadata
+        return with_stand_in(super()._repr_mimebundle_(**kwargs), words, picture)
 
 
 def _drawn(picture: draw.Picture) -> dict:
@@ -301,6 +304,10 @@ def _drawn(picture: draw.Picture) -> dict:
         "points": {name: list(place) for name, place in picture.points.items()},
         "parts": {name: list(box) for name, box in picture.parts.items()},
     }
+
+
+def _ratings(fuse: Fuse) -> dict:
+    return {"fuse": f"{fuse.amps:g} A", "bigger": f"{fuse.amps * BIGGER:g} A"}
 
 
 def _on_sheet(act: Act) -> bool:

@@ -19,7 +19,22 @@ function keepKeys(root) {
   });
 }
 
-function choiceFields(form, name, onready) {
+// A button switched off keeps the focus it has; one really disabled would drop it, and keys would reach the notebook.
+function off(node, is) {
+  node.setAttribute("aria-disabled", String(Boolean(is)));
+}
+
+let groups = 0;
+
+// One of a few words: native radio buttons, so that arrows work, looking like a row of keys.
+function segments(words, label, onready) {
+  const name = `kit-group-${groups += 1}`;
+  return make("span", { class: "kit-segments", role: "radiogroup", "aria-label": label }, ...words.map((word) =>
+    make("label", {}, make("input", { type: "radio", name, value: word, onchange: onready }), make("span", {}, word))));
+}
+
+function choiceFields(form, onready) {
+  const name = `kit-group-${groups += 1}`;
   const box = make("div", { role: "radiogroup", "aria-label": form.title });
   for (const option of form.options) {
     box.append(make("label", { class: "kit-tick" },
@@ -34,13 +49,27 @@ function choiceFields(form, name, onready) {
   };
 }
 
+// A field to type in, and keys to click for whoever has only a mouse or a screen to touch.
 function numberFields(form, onready) {
   const input = make("input", {
     type: "text", inputmode: "decimal", size: "14", autocomplete: "off", oninput: onready,
-    "aria-label": `Your answer in ${form.unit}`, placeholder: `like 1.5 ${form.unit}`,
+    "aria-label": `Your answer, a number with its unit, such as 1.5 ${form.unit}`, placeholder: `like 1.5 ${form.unit}`,
   });
+  const press = (change) => {
+    input.value = change(input.value);
+    onready();
+  };
+  const key = (face, name, change) => make("button", { type: "button", "aria-label": name, onclick: () => press(change) }, face);
+  const adds = (text) => (value) => value + text;
+  const keys = [
+    ..."1234567890".split("").map((digit) => key(digit, digit, adds(digit))),
+    key(".", "point", adds(".")), key("−", "minus or plus", (value) => (/^[-−]/.test(value) ? value.slice(1) : `-${value}`)),
+    ...[form.unit, `m${form.unit}`].map((unit) => key(unit, unit, (value) => `${value.replace(/\s*[^\d.,\s]*$/, "")} ${unit}`)),
+    key("⌫", "take the last one back", (value) => value.slice(0, -1).trimEnd()),
+  ];
   return {
-    node: make("div", { class: "kit-row" }, make("span", {}, "Your answer:"), input),
+    node: make("div", {}, make("label", { class: "kit-row" }, make("span", {}, "Your answer:"), input),
+      make("div", { class: "kit-row kit-keys", role: "group", "aria-label": "Keys to click" }, ...keys)),
     raw: () => input.value.trim() || null,
     put: (raw) => { if (document.activeElement !== input) input.value = raw ?? ""; },
     lock: () => {},
@@ -49,61 +78,53 @@ function numberFields(form, onready) {
 }
 
 function tableFields(form, onready) {
-  const selects = {};
+  const cells = {};
   const rows = form.rows.map((row) => {
-    selects[row.point] = form.columns.map((column) => make("select", {
-      "aria-label": `${row.point}, ${column}`, onchange: onready,
-    }, make("option", { value: "" }, "…"), ...form.words.map((word) => make("option", { value: word }, word))));
-    return make("tr", {}, make("th", { scope: "row" }, row.point), make("td", {}, row.where),
-      ...selects[row.point].map((select) => make("td", {}, select)));
+    cells[row.point] = form.columns.map((column) => segments(form.words, `Tip on ${row.point}, ${column}`, onready));
+    return make("tr", {}, make("th", { scope: "row" }, row.point, make("span", { class: "kit-where" }, row.where)),
+      ...cells[row.point].map((cell, place) => make("td", { "data-title": form.columns[place] }, cell)));
   });
-  const table = make("table", {},
-    make("thead", {}, make("tr", {}, ...["Tip on", "Where it is", ...form.columns].map((text) => make("th", { scope: "col" }, text)))),
+  const table = make("table", { class: "kit-prediction" },
+    make("thead", {}, make("tr", {}, ...["Tip on", ...form.columns].map((text) => make("th", { scope: "col" }, text)))),
     make("tbody", {}, ...rows));
+  const said = (cell) => cell.querySelector("input:checked")?.value ?? "";
   return {
-    node: make("div", { class: "kit-drawing" }, table),
+    node: make("div", { class: "kit-scroll-across" }, table),
     raw: () => {
-      const said = {};
-      for (const [point, cells] of Object.entries(selects)) {
-        said[point] = cells.map((cell) => cell.value);
-        if (said[point].includes("")) return null;
-      }
-      return said;
+      const words = Object.fromEntries(Object.entries(cells).map(([point, row]) => [point, row.map(said)]));
+      return Object.values(words).some((row) => row.includes("")) ? null : words;
     },
     put: (raw) => {
       for (const [point, words] of Object.entries(raw ?? {})) {
-        (selects[point] ?? []).forEach((select, place) => { select.value = words[place]; });
+        (cells[point] ?? []).forEach((cell, place) => {
+          for (const input of cell.querySelectorAll("input")) input.checked = input.value === words[place];
+        });
       }
     },
     lock: (truth) => {
-      for (const [point, cells] of Object.entries(selects)) {
-        cells.forEach((select, place) => {
-          const said = select.value, shows = truth[point][place];
-          const cell = select.parentElement;
-          if (!cell || cell.dataset.locked) return;
-          cell.dataset.locked = "yes";
-          cell.replaceChildren(said === shows ? `${said} ✓` : make("span", {},
-            make("span", { class: "kit-cell-off" }, said), ` → it shows: ${shows}`));
+      for (const [point, row] of Object.entries(cells)) {
+        row.forEach((cell, place) => {
+          const word = said(cell), shows = truth[point][place];
+          cell.parentElement?.replaceChildren(word === shows ? `${word} ✓` : make("span", {},
+            "you said ", make("span", { class: "kit-cell-off" }, word), ", it shows ", make("b", {}, shows)));
         });
       }
     },
   };
 }
 
-let sheets = 0;
-
 function render({ model, el }) {
   const form = model.get("form");
   let number = model.get("view").number ?? 0;
-  const root = make("div", { class: "kit-bay kit-question", role: "group", "aria-label": `Question ${form.question}: ${form.title}` });
+  const root = make("div", { class: "kit-bay kit-question", role: "group", tabindex: -1, "aria-label": `Question ${form.question}: ${form.title}` });
   keepKeys(root);
-  const send = make("button", { class: "kit-main", type: "button", disabled: true }, form.kind === "prediction" ? "Lock my prediction" : "Check my answer");
+  const send = make("button", { class: "kit-main", type: "button" }, form.kind === "prediction" ? "Lock my prediction" : "Check my answer");
   const help = make("button", { type: "button" }, "Help me");
-  const ready = () => { send.disabled = fields.raw() === null || model.get("view").locked; };
-  const fields = form.kind === "choice" ? choiceFields(form, `kit-${sheets += 1}-${form.question}`, ready)
+  const ready = () => off(send, fields.raw() === null || model.get("view").locked);
+  const fields = form.kind === "choice" ? choiceFields(form, ready)
     : form.kind === "number" ? numberFields(form, ready) : tableFields(form, ready);
   const points = make("span", { class: "kit-soft" });
-  const said = make("p", { class: "kit-saying", "aria-live": "polite" });
+  const said = make("p", { class: "kit-saying", role: "status" });
   const hint = make("p", { class: "kit-caution", hidden: true });
   const picture = make("details", {}, make("summary", {}, `Show the drawing: ${form.picture.stage}`));
   const drawing = make("div", { class: "kit-drawing" });
@@ -115,14 +136,17 @@ function render({ model, el }) {
 
   const answer = () => {
     const raw = fields.raw();
-    if (raw === null || send.disabled) return;
-    send.disabled = true;
+    if (raw === null || send.getAttribute("aria-disabled") === "true") return;
+    off(send, true);
     model.send({ number: number += 1, raw });
   };
   send.addEventListener("click", answer);
   fields.enter?.(answer);
-  help.addEventListener("click", () => model.send({ number: number += 1, hint: true }));
+  help.addEventListener("click", () => {
+    if (help.getAttribute("aria-disabled") !== "true") model.send({ number: number += 1, hint: true });
+  });
 
+  let locked = false;
   const paint = (first) => {
     const view = model.get("view");
     number = Math.max(number, view.number ?? 0);
@@ -131,13 +155,15 @@ function render({ model, el }) {
     points.textContent = view.mark ? `${view.mark.points} of ${view.mark.of} points${view.tries > 1 ? `, answer ${view.tries}` : ""}` : "";
     hint.textContent = view.hint;
     hint.hidden = !view.hint;
-    help.disabled = Boolean(view.hint);
-    if (view.locked) {
+    off(help, view.hint);
+    root.dataset.mark = view.mark ? (view.mark.points === view.mark.of ? "whole" : "part") : "";
+    ready();
+    if (view.locked && !locked) {
+      locked = true;
       fields.put(view.raw);
       fields.lock(view.truth);
-      send.disabled = true;
       send.textContent = "Locked";
-    } else ready();
+    }
     root.dataset.number = view.number;
   };
   model.on("change:view", paint);

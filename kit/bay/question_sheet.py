@@ -6,6 +6,8 @@ import anywidget
 import traitlets
 
 from kit import draw
+from kit.bay.stand_in import with_stand_in
+from kit.bay.turns import Turns
 from kit.errors import KitError
 from kit.exercises import AnyQuestion, Mark, Number, Prediction, answer_form, mark, truth, variant
 from kit.exercises.question import Words
@@ -32,34 +34,34 @@ class QuestionSheet(anywidget.AnyWidget):
     def __init__(self, question: AnyQuestion, *, record: Record) -> None:
         self._question, self._record = question, record
         self._variant = variant(question, record.course, record.learner)
-        self._number, self._raw, self._mark, self._said, self._tries = 0, None, None, "", 0
+        self._turns, self._raw, self._mark, self._said, self._tries = Turns(), None, None, "", 0
         self._hinted = False
         self._restore()
-        picture = draw.schematic(machine(question.picture.machine), question.picture.stage)
-        form = answer_form(question, self._variant) | {"svg": picture.svg, "has_hint": bool(self._hint())}
+        self._picture = draw.schematic(machine(question.picture.machine), question.picture.stage)
+        form = answer_form(question, self._variant) | {"svg": self._picture.svg, "has_hint": bool(self._hint())}
         super().__init__(form=form, view=self._seen())
         self.on_msg(self._message)
 
     def answer(self, raw: object) -> str:
         """Give an answer by name instead of by hand; returns the reason shown."""
-        self._answer(raw)
-        self.view = self._seen()
+        with self._turns.take():
+            self._answer(raw)
+            self.view = self._seen()
         return self._said
 
     def _message(self, _widget: object, content: object, _buffers: object = None) -> None:
         if not isinstance(content, dict):
             return
-        number = content.get("number")
-        self._number = number if type(number) is int else self._number + 1
-        try:
-            if content.get("hint"):
-                self._record.append("hint", question=self._question.id, version=self._question.version)
-                self._hinted = True
-            elif "raw" in content:
-                self._answer(content["raw"])
-        except KitError as error:
-            self._said = f"Not taken: {error}"
-        self.view = self._seen()
+        with self._turns.take(content.get("number")):
+            try:
+                if content.get("hint"):
+                    self._record.append("hint", question=self._question.id, version=self._question.version)
+                    self._hinted = True
+                elif "raw" in content:
+                    self._answer(content["raw"])
+            except KitError as error:
+                self._said = f"Not taken: {error}"
+            self.view = self._seen()
 
     def _answer(self, raw: object) -> None:
         if self._locked():
@@ -99,7 +101,7 @@ class QuestionSheet(anywidget.AnyWidget):
     def _seen(self) -> dict:
         found: Mark | None = self._mark
         return {
-            "number": self._number,
+            "number": self._turns.last,
             "raw": self._raw,
             "said": self._said,
             "tries": self._tries,
@@ -110,8 +112,8 @@ class QuestionSheet(anywidget.AnyWidget):
             "hint": self._hint() if self._hinted else "",
         }
 
-    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict] | None:
-        bundle = super()._repr_mimebundle_(**kwargs)
-        data, metadata = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
-        words = f"Question {self._question.id}, {self._question.title}. To answer it, run this lesson's cells."
-        return {**data, "image/svg+xml": self.form["svg"], "text/plain": words}, metadata
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
+        title = self._question.title
+        about = f"Question {self._question.id}: {title}{'' if title.endswith('?') else '.'}"
+        words = f"{about} To answer it, press the button at the top of this page."
+        return with_stand_in(super()._repr_mimebundle_(**kwargs), words, self._picture)

@@ -1,21 +1,35 @@
 """Signing in: the name a learner's work is kept under."""
 
-import ipywidgets
+import time
+from pathlib import Path
 
+import anywidget
+import ipywidgets
+import traitlets
+
+from kit.bay.stand_in import with_stand_in
 from kit.errors import RecordError
 from kit.records import learner_name, records_folder, sign
 
-READY = "Ready. Choose a lesson below."
+HERE = Path(__file__).parent
+READY = "Ready."
 
 
-class Ready:
-    """Says on the start page that the kernel is awake."""
+class Ready(anywidget.AnyWidget):
+    """Says that the kernel is awake. Only a live kernel can show it, so a page that is not ready never says it is."""
 
-    def __repr__(self) -> str:
-        return READY
+    _esm = HERE / "ready.js"
+    _css = HERE / "bay.css"
 
-    def _repr_html_(self) -> str:
-        return f'<p style="font-size:16px;font-weight:600;margin:8px 0">✓ {READY}</p>'
+    words = traitlets.Unicode(READY).tag(sync=True)
+    made = traitlets.Float().tag(sync=True)
+
+    def __init__(self) -> None:
+        super().__init__(made=time.time() * 1000)
+
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
+        words = "Not ready yet: press the button above, and once more if nothing comes of it."
+        return with_stand_in(super()._repr_mimebundle_(**kwargs), words)
 
 
 def ready() -> Ready:
@@ -24,7 +38,7 @@ def ready() -> Ready:
 
 
 class SignIn(ipywidgets.VBox):
-    """A field for the name or number a class knows a learner by; lessons opened from then on keep their work under it."""
+    """A field for the name or number a class knows a learner by; lessons opened from then on keep work under it."""
 
     def __init__(self) -> None:
         self.name = ipywidgets.Text(
@@ -43,9 +57,9 @@ class SignIn(ipywidgets.VBox):
         else:
             self.said.value = f"Signed in as {name}. Lessons you open now keep your work under this name."
 
-    def _repr_mimebundle_(self, **kwargs: object) -> dict[str, object]:
-        bundle = super()._repr_mimebundle_(**kwargs) or {}
-        return {**bundle, "text/plain": "To sign in, press the button at the top of this page."}
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
+        words = "To sign in, press the button at the top of this page."
+        return with_stand_in(super()._repr_mimebundle_(**kwargs), words)
 
 
 def sign_in() -> SignIn:

@@ -136,7 +136,8 @@ def alike(mine: object, theirs: object) -> bool:
 
 def _moved(situation: Situation, act: Act, minutes: float, prefix: str = "") -> Step:
     """Solve after something changed: what a person notices, and what an instrument left in place shows now."""
-    state, seen = _settled(situation.machine, *_as_it_stands(situation))
+    state, noticed = _settled(situation.machine, *_as_it_stands(situation))
+    seen = tuple(notice for notice in noticed if notice.text)
     situation = replace(situation, state=state)
     reading, told_reading = "", None
     if situation.probe is not None:
@@ -164,7 +165,7 @@ def _settled(
     machine: Machine, positions: tuple[tuple[str, str], ...], conditions: tuple[Fault, ...], state: State
 ) -> tuple[State, tuple[Notice, ...]]:
     now = operate(machine, dict(positions), conditions, state)
-    return now.state, tuple(notice for notice in now.noticed if notice.text)
+    return now.state, tuple(notice for notice in now.noticed if notice.text or notice.touch)
 
 
 @lru_cache(maxsize=100_000)
@@ -204,6 +205,8 @@ def _looked(situation: Situation, act: Look) -> Step:
         looks.append("The wire inside is melted through.")
     if act.part in situation.out:
         looks.append("It is out of its holder.")
+    _, noticed = _settled(situation.machine, *_as_it_stands(situation))
+    looks += [notice.touch for notice in noticed if notice.part == part.id and notice.touch]
     shown = " ".join(dict.fromkeys(looks)) or "Nothing to see from outside."
     ends = {*part.terminals, getattr(part, "start", None), getattr(part, "end", None)}
     points = situation.machine.points

@@ -7,6 +7,7 @@ import secrets
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from threading import Lock
 from types import MappingProxyType
 
 from kit.errors import RecordError
@@ -23,6 +24,7 @@ class Record:
         self.course = course
         self.learner = learner
         self._file = file
+        self._one_at_a_time = Lock()
         self._end = 0
         self._prev = ""
         self._entries: list[Entry] = []
@@ -70,17 +72,19 @@ class Record:
             raise RecordError(f"nothing was recorded: {wrong}.")
         if taken := [name for name in ENVELOPE if name in fields]:
             raise RecordError(f"nothing was recorded: '{taken[0]}' is not a field's to set.")
-        entry = Entry(
-            n=len(self._entries), prev=self._prev, at=now_text(), kind=kind, fields=MappingProxyType(dict(fields))
-        )
-        line = entry_bytes(entry)
-        try:
-            self._write(line)
-        except OSError as reason:
-            raise _cannot_write(self.path.parent, reason) from None
-        self._end += len(line)
-        self._prev = digest(line)
-        self._entries.append(entry)
+        # Jupyter handles the messages of widgets in threads of their own.
+        with self._one_at_a_time:
+            entry = Entry(
+                n=len(self._entries), prev=self._prev, at=now_text(), kind=kind, fields=MappingProxyType(dict(fields))
+            )
+            line = entry_bytes(entry)
+            try:
+                self._write(line)
+            except OSError as reason:
+                raise _cannot_write(self.path.parent, reason) from None
+            self._end += len(line)
+            self._prev = digest(line)
+            self._entries.append(entry)
         return entry
 
     def close(self) -> None:

@@ -31,7 +31,7 @@ def store(path: Path) -> None:
 if __name__ == "__main__":
     os.environ["KIT_RECORDS"] = tempfile.mkdtemp()
     os.environ["KIT_LEARNER"] = "stored"
-    chosen = [Path(name) for name in sys.argv[1:]] or sorted([*ROOT.glob("lessons/*.ipynb"), *ROOT.glob("solutions/*.ipynb")])
-    for notebook in chosen:
+    everything = sorted([*ROOT.glob("lessons/*.ipynb"), *ROOT.glob("solutions/*.ipynb")])
+    for notebook in [Path(name) for name in sys.argv[1:]] or everything:
         print(notebook.name)
         store(notebook)

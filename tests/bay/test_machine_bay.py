@@ -1,0 +1,234 @@
+"""The bay without a browser: messages in, view out, and the record between the two."""
+
+import errno
+import json
+import os
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+from jobs_at_hand import a_job
+
+import kit
+from kit.bay import MachineBay
+from kit.errors import KitError, OperationError
+from kit.exercises.acts import ACTS
+from kit.machines import machine
+from kit.records import Record, kernel_record, read_record
+
+BIKE = machine("orchard-bike")
+SEEN = {
+    "number", "positions", "closed", "blown", "out", "bigger", "nodes", "probe", "noticed", "said", "minutes", "sheet",
+    "prepared", "findings", "verified", "over", "planted", "review",
+}
+PROBE = {"act": "probe", "instrument": "lamp", "leads": ["G1.-", "F1.1"]}
+
+
+def send(bay, number=None, **fields):
+    """What arrives when the browser sends a message; returns the view that answers it."""
+    bay._handle_custom_msg({"number": bay.view["number"] + 1 if number is None else number, **fields}, [])
+    return bay.view
+
+
+def acts_on_disk(record):
+    return [entry.fields for entry in read_record(record.path).entries if entry.kind == "act"]
+
+
+def test_a_message_is_done_recorded_and_shown(job, record):
+    view = send(job, **PROBE)
+    assert view["number"] == 1
+    assert view["probe"] == {"instrument": "lamp", "leads": ["G1.-", "F1.1"], "reading": "bright"}
+    assert [(line["done"], line["shown"]) for line in view["sheet"]] == [("test lamp: clip G1.-, tip F1.1", "bright")]
+    view = send(job, act="operate", control="key", position="on")
+    assert view["positions"]["key"] == "on" and "S1" in view["closed"]
+    assert view["sheet"][1]["condition"] == "key on" and "Reading: bright" in view["sheet"][1]["shown"]
+    assert [(act["act"], act["shown"], act["job"], act["version"]) for act in acts_on_disk(record)] == [
+        ("probe", "bright", "J1", 1), ("operate", "bright", "J1", 1)]
+
+
+def test_an_act_is_on_the_disk_before_the_view_changes(job, record):
+    found = []
+    job.observe(lambda change: found.append((change.new["number"], len(acts_on_disk(record)))), "view")
+    for number in (1, 2, 3):
+        send(job, act="operate", control="key", position=("on", "off")[number % 2])
+    assert found == [(1, 1), (2, 2), (3, 3)]
+
+
+@pytest.mark.parametrize("reason", [errno.ENOSPC, errno.EROFS, errno.EIO])
+def test_what_cannot_be_recorded_is_not_done_and_said_in_words(job, record, monkeypatch, reason):
+    send(job, **PROBE)
+    before = dict(job.view)
+
+    def full(*_):
+        raise OSError(reason, os.strerror(reason))
+
+    with monkeypatch.context() as broken:
+        broken.setattr(os, "write", full)
+        after = send(job, act="operate", control="key", position="on")
+    assert after["said"].startswith("Not done: ") and len(after["said"].split()) > 8
+    assert {name for name in SEEN if before[name] != after[name]} == {"number", "said"}
+    assert len(acts_on_disk(record)) == 1
+    assert send(job, act="operate", control="key", position="on")["positions"]["key"] == "on"
+    assert [act["act"] for act in acts_on_disk(record)] == ["probe", "operate"]
+
+
+@pytest.mark.parametrize("nonsense", [
+    None, [], "on", 7, {}, {"act": None}, {"act": ["probe"]}, {"act": "solder"}, {"act": "probe"},
+    {"act": "probe", "instrument": "lamp", "leads": ["G1.-"]}, {"act": "probe", "instrument": "lamp", "leads": "G1.-"},
+    {"act": "probe", "instrument": "lamp", "leads": ["G1.-", "no such"]},
+    {"act": "probe", "instrument": "lamp", "leads": ["G1.-", {"x": 1}]},
+    {"act": "probe", "instrument": "lamp", "leads": ["G1.-", "K9.1"]},
+    {"act": "probe", "instrument": "scope", "leads": ["G1.-", "G1.+"]},
+    {"act": "operate", "control": "key", "position": "sideways"}, {"act": "operate", "control": "x", "position": "on"},
+    {"act": "operate", "control": "key", "position": "on" * 1000}, {"act": "look", "part": "Z9"},
+    {"act": "look", "part": ""}, {"act": "fuse", "part": "W3", "to": "out"},
+    {"act": "fuse", "part": "F1", "to": "sideways"},
+    {"act": "find", "role": "fault", "part": "F1", "fault": "blown", "readings": [True]},
+    {"act": "find", "role": "fault", "part": "F1", "fault": "blown", "readings": "0123"},
+    {"act": "plant", "fault": "F1 blown", "present": "no"}, {"act": "repair", "part": "\ud800"},
+])
+def test_nonsense_does_nothing_but_say_so(job, record, nonsense):
+    before = dict(job.view)
+    job._handle_custom_msg(nonsense if not isinstance(nonsense, dict) else {"number": 1} | nonsense, [])
+    changed = {name for name in SEEN if before[name] != job.view[name]}
+    assert changed == ({"number", "said"} if isinstance(nonsense, dict) else set())
+    assert acts_on_disk(record) == []
+    if isinstance(nonsense, dict):
+        assert len(job.view["said"]) < 400 and "Traceback" not in job.view["said"]
+    assert send(job, **PROBE)["probe"]["reading"] == "bright"
+
+
+@pytest.mark.parametrize("number", [True, None, "7", 1.5, [1]])
+def test_a_message_without_a_proper_number_is_numbered_here(job, number):
+    job._handle_custom_msg({**PROBE, "number": number}, [])
+    assert job.view["number"] == 1 and type(job.view["number"]) is int
+
+
+def test_messages_in_several_threads_and_out_of_order_are_done_one_by_one_in_order(job, record):
+    moves = [{"number": n + 1, "act": "operate", "control": "key", "position": ("on", "off")[n % 2]} for n in range(40)]
+    early_ones_last = [*moves[20:30], *moves[:20], *moves[30:]]
+    with ThreadPoolExecutor(len(moves)) as pool:
+        list(pool.map(lambda fields: job._handle_custom_msg(fields, []), early_ones_last))
+    assert job.view["number"] == 40 and len(job.view["sheet"]) == 40
+    assert [act["position"] for act in acts_on_disk(record)] == ["on", "off"] * 20
+
+
+def test_a_message_that_never_comes_is_not_waited_for_without_end(job, monkeypatch):
+    monkeypatch.setattr("kit.bay.turns.LATE", 0.01)
+    send(job, number=5, **PROBE)
+    assert job.view["number"] == 5 and job.view["probe"]["reading"] == "bright"
+
+
+def test_a_job_goes_on_where_it_was_left_in_this_kernel_and_in_the_next(job, record, tmp_path):
+    for fields in (
+        {"act": "prepare", "step": "secure"}, PROBE, {"act": "look", "part": "F1"},
+        {"act": "fuse", "part": "F1", "to": "out"},
+        {"act": "find", "role": "fault", "part": "F1", "fault": "blown", "readings": [1, 2]},
+    ):
+        send(job, **fields)
+    left = {name: job.view[name] for name in SEEN - {"number", "said"}}
+    same_kernel = a_job(record)
+    next_kernel = a_job(Record.open(folder=tmp_path, course="autumn", learner="wren"))
+    another = a_job(Record.open(folder=tmp_path, course="autumn", learner="robin"))
+    for bay in (same_kernel, next_kernel):
+        assert {name: bay.view[name] for name in SEEN - {"number", "said"}} == left
+        assert bay.view["said"] == "Here is where you left it."
+    assert another.view["sheet"] == [] and another.view["said"] != "Here is where you left it."
+
+
+def test_handed_back_it_is_marked_and_only_again_goes_on(job):
+    send(job, **PROBE)
+    view = send(job, act="hand back")
+    assert view["over"] and view["review"]["of"] == 100
+    assert any("W3 shorted" in text for text in view["review"]["truth"])
+    assert "handed back" in send(job, **PROBE)["said"] and len(job.view["sheet"]) == 1
+    view = send(job, act="again")
+    assert not view["over"] and view["review"] is None and view["sheet"] == [] and view["probe"] is None
+    assert send(job, **PROBE)["probe"]["reading"] == "bright"
+
+
+def sent(bay):
+    """All that a bay sends of its own, as text; the rest of a widget's state is the same for all."""
+    own = {name: value for name, value in bay.get_state().items() if name != "layout"}
+    return json.dumps(own, sort_keys=True)
+
+
+def test_before_any_act_a_faulty_machine_sends_exactly_what_a_sound_one_sends(record):
+    sound = a_job(record, ())
+    assert set(sound.view) == SEEN and sound.view["nodes"] == {} and sound.view["planted"] == []
+    for faults in (
+        ("W3 shorted to ground", "F1 blown"), ("W2 shorted to ground", "F1 blown"), ("W2 open",), ("G1 flat",),
+        ("S1 stuck open",), ("K1 coil open",),
+    ):
+        assert all(BIKE.fault(fault) for fault in faults)
+        assert sent(a_job(record, faults)) == sent(sound), faults
+
+
+def test_in_plain_view_neither_volts_nor_the_fault_are_sent_whatever_is_done(job, record):
+    sound = a_job(Record.open(folder=record.path.parent / "other", course="autumn", learner="wren"), ())
+    acts = (
+        PROBE, {"act": "operate", "control": "key", "position": "on"},
+        {"act": "operate", "control": "start_button", "position": "pressed"},
+        PROBE | {"leads": ["G1.-", "F1.2"]}, {"act": "fuse", "part": "F2", "to": "out"}, {"act": "verify"},
+    )
+    for fields in acts:
+        view, well = send(job, **fields), send(sound, **fields)
+        assert view["nodes"] == {}
+        assert "shorted to ground" not in json.dumps(view) and "blown" not in json.dumps(view["sheet"])
+        # How the controls and fuses stand is all the drawing shows, so it is the same for a sound machine.
+        assert [view[name] for name in ("positions", "closed", "blown", "out")] == [well[name] for name in (
+            "positions", "closed", "blown", "out")]
+    assert job.view["noticed"] != sound.view["noticed"] or job.view["probe"] != sound.view["probe"]
+    assert send(job, act="look", part="F1")["blown"] == ["F1"]
+    for text in (repr(job), str(job), repr(job.trait_values()), " ".join(name for name in dir(job) if name[0] != "_")):
+        assert "W3 shorted" not in text and "F1 blown" not in text
+
+
+def test_tell_all_sends_the_state_of_every_conductor(record):
+    bay = MachineBay(BIKE, record=record, faults=("W2 open",), sight=kit.bay.machine_bay.TellAll.ALWAYS)
+    assert bay.view["nodes"]["F1.2"] == "live" and bay.view["planted"] == ["W2 open"] and bay.setting["plant"]
+    view = send(bay, act="plant", fault="W2 open", present="no")
+    assert view["planted"] == [] and view["nodes"]["S1.1"] == "live"
+
+
+def test_every_kind_of_act_has_a_typed_equivalent(monkeypatch, tmp_path):
+    monkeypatch.setenv("KIT_RECORDS", str(tmp_path))
+    bay = kit.job("J1")
+    hidden = bay._first.planted
+    wire = hidden[0].split(" ")[0]
+    bay.prepare("secure", "protect", "battery")
+    assert bay.lamp(clip="G1.-", tip="G1.+") == "bright"
+    assert bay.volts(black="G1.-", red="G1.+") == "12.80 V"
+    assert bay.operate(key="on") == "Nothing lights, nothing clicks, nothing turns." and "melted" in bay.look("F1")
+    bay.fuse("F1", "out")
+    bay.find("F1", "blown", readings=(4, 5))
+    bay.find(wire, "shorted to ground", role="cause")
+    bay.repair(wire)
+    bay.fuse("F1", "new")
+    bay.verify()
+    bay.hand_back()
+    assert bay.view["over"] and bay.view["review"]["of"] == 100
+    done = {act["act"] for act in acts_on_disk(kernel_record())}
+    assert done == set(ACTS) - {"again", "plant"}
+
+
+def test_the_doors_say_what_they_do_not_know(monkeypatch, tmp_path):
+    monkeypatch.setenv("KIT_RECORDS", str(tmp_path))
+    for call, named in (
+        (lambda: kit.bay("no-such-bike"), "orchard-bike"), (lambda: kit.bay("orchard-bike", view="sly"), "tell-all"),
+        (lambda: kit.bay("orchard-bike", stage="roof"), "main feed"),
+        (lambda: kit.bay("orchard-bike", faults=("W2 bored",)), "W2"),
+        (lambda: kit.job("J999"), "J1"), (lambda: kit.ask("99.9"), "06.1"),
+    ):
+        with pytest.raises(KitError, match=named):
+            call()
+    assert isinstance(kit.ask("06.7"), MachineBay) and kit.bay("orchard-bike").setting["card"] is None
+    with pytest.raises(OperationError, match="it has"):
+        kit.bay("orchard-bike").operate(choke="out")
+
+
+def test_without_a_kernel_a_sentence_and_the_drawing_stand_in(job):
+    data, _ = job._repr_mimebundle_()
+    assert data["text/plain"].startswith("Job card J1: Orchard bike, main feed.")
+    assert data["text/plain"] in data["text/html"] and "data:image/svg+xml;base64," in data["text/html"]
+    assert "application/vnd.jupyter.widget-view+json" in data
+    assert not any("shorted" in str(data[kind]) for kind in ("text/plain", "text/html"))
