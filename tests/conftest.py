@@ -9,6 +9,7 @@ import tempfile
 from hypothesis import HealthCheck, settings
 
 os.environ["KIT_RECORDS"] = tempfile.mkdtemp(prefix="kit-records-")
+os.environ["KIT_CACHE"] = tempfile.mkdtemp(prefix="kit-cache-")
 for name in ("KIT_LEARNER", "KIT_COURSE"):
     os.environ.pop(name, None)
 

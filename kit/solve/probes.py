@@ -22,7 +22,8 @@ from kit.solve.kernel import CHARGED, CHATTERS, DIODE, LAMP, LINEAR, SETTLED, so
 from kit.solve.solution import AT_REST, State
 from kit.solve.sweep import Cases, Progress, compiled, unwatched
 
-FELT = 5e-4     # volts a device's bend may come to, felt by the device itself, before a reading is solved in full
+# Volts a device's bend may come to, felt by the device itself, before a reading is solved in full; below zero all are.
+FELT = 5e-4
 EASED = 0.05    # the same in a filament's inrush, of a device that eases as it moves: such a one could run away
 NEAR = 0.05     # share of a threshold within which a relay or a fuse might move
 STIRRED = 1e-3  # share of a threshold by which an instrument must change a relay's amps to be able to move it
@@ -123,8 +124,8 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
             ohms = (z[p, p] - z[q, p]) + (z[q, q] - z[p, q])
             joined = root[p] == root[q]
             for m in range(laws):
-                if law_kind[m] != LINEAR and law_kind[m] != LAMP:
-                    in_full[s, m, k] = True
+                if felt < 0.0 or (law_kind[m] != LINEAR and law_kind[m] != LAMP):
+                    in_full[s, m, k] = struck[s, m, k] = True
                     continue
                 across = _across(law_kind[m], law_p0[m], law_p1[m], law_p2[m], open_volts, ohms, joined)
                 volts[s, m, k] = across
@@ -132,15 +133,14 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
                     continue
                 draws = (open_volts - across) / ohms if ohms > 1e-12 else law_p0[m] * across + law_p1[m]
                 loop = max(open_volts / draws if draws != 0.0 else ohms, 1e-9)
-                share = across / open_volts if open_volts != 0.0 else 1.0
-                doubt = _doubtful(draws, loop, share, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps,
+                doubt = _doubtful(draws, loop, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps,
                                   bent[:count], bend, touch, coil, second, contact, pull, drop, fuse, melt,
                                   felt, eased, near, stirred)
                 if law_kind[m] == LAMP and len(coil) > 0:
                     # Whether its inrush could move a relay.
                     loop = ohms + law_p0[m] * math.pow(law_p2[m], 0.225)
                     struck[s, m, k] = _doubtful(
-                        open_volts / loop, loop, 0.0, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps,
+                        open_volts / loop, loop, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps,
                         bent[:count], bend, touch, coil, second, contact, pull, drop, no_fuses, melt,
                         np.inf, eased, near, stirred)
                 in_full[s, m, k] = doubt or struck[s, m, k]
@@ -209,11 +209,11 @@ def _across(kind, p0, p1, p2, open_volts, ohms, joined):
     return math.copysign(u, open_volts)
 
 
-def _doubtful(draws, loop, share, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps, bent, bend, touch, coil, second,
+def _doubtful(draws, loop, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps, bent, bend, touch, coil, second,
               contact, pull, drop, fuse, melt, felt, eased, near, stirred):
     """Whether an instrument that draws so many amps from p to q could move a device, a relay or a fuse.
 
-    ``loop``: ohms all around, the instrument's with them, and ``share``: the instrument's part of it. ``bend`` and ``touch`` are work space: the amps each bent
+    ``loop``: ohms all around, the instrument's with them. ``bend`` and ``touch`` are work space: the amps each bent
     device may carry beside what its slope says, and the volts it has from an amp through the instrument.
     """
     for k in range(len(bent)):
@@ -227,13 +227,6 @@ def _doubtful(draws, loop, share, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j
         own = (z[a_i, a_i] - z[a_i, b_i]) + (z[b_i, b_i] - z[b_i, a_i])
         then, slope = law(kind[i], p0[i], p1[i], p2[i], u[i] + moves)
         extra = abs(then - g[i] * (u[i] + moves) - j[i])
-        shuts = g[i] * abs(moves) + p0[i]
-        if kind[i] == DIODE and moves < 0.0 and shuts < 1e-6:
-            # A diode driven further off can take back what it passed, and its saturation amps, but no more.
-            if shuts * abs(touch[k]) * share > felt:
-                return True
-            bend[k] = shuts
-            continue
         if slope < g[i]:
             # One that eases as it moves gives way to itself; a motor that begins to turn may run away.
             extra /= max(1.0 - own * (g[i] - slope), 1e-9)

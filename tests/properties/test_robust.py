@@ -94,8 +94,9 @@ def test_every_reading_shortcut_is_within_two_millivolts_there_too(monkeypatch):
     checked = 0
     for each, found in zip(asked, quick, strict=True):
         full = probe(*each)
-        short = ~found.in_full & full.in_full
+        short = ~found.in_full
+        assert full.in_full.all()
         checked += short.sum()
         assert (np.abs(found.volts - full.volts)[short] < 2e-3).all()
         assert np.isnan(full.other_volts[short]).all()
-    assert checked > 20_000
+    assert checked > 40_000

