@@ -149,7 +149,11 @@ def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
 
 def _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, still):
     branches = len(a)
-    for _ in range(NEWTON_LIMIT):
+    for lap in range(NEWTON_LIMIT):
+        if lap == NEWTON_LIMIT // 2:
+            # From volts of another state it may go round in a circle; from nothing it arrives.
+            for i in range(branches):
+                u[i] = 0.0
         for k in range(len(w)):
             w[k] = 0.0
             h[k] = 0.0
