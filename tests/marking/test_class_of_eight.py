@@ -60,8 +60,16 @@ class Desk:
         self.do("probe", instrument="lamp", leads=[clip, tip])
 
     def prepare(self):
+        """Every step of getting ready, and the lamp proved on the battery."""
         for step in ("secure", "protect", "battery"):
             self.do("prepare", step=step)
+        self.lamp("G1.-", "G1.+")
+
+    def walk_to_the_fuse(self):
+        """See the complaint, then the lamp on both sides of the main fuse."""
+        self.do("operate", control="key", position="on")
+        self.lamp("G1.-", "F1.1")
+        self.lamp("G1.-", "F1.2")
 
     def state_the_fuse(self):
         """F1 blown, with every lamp reading and look so far ticked."""
@@ -95,10 +103,7 @@ def ash(desk):
     """Does everything right."""
     desk.right(*QUESTIONS)
     desk.prepare()
-    desk.lamp("G1.-", "G1.+")
-    desk.do("operate", control="key", position="on")
-    desk.lamp("G1.-", "F1.1")
-    desk.lamp("G1.-", "F1.2")
+    desk.walk_to_the_fuse()
     desk.do("look", part="F1")
     desk.state_the_fuse()
     desk.find_the_cause()
@@ -118,10 +123,7 @@ def cedar(desk):
     desk.right("06.1", "06.2", "06.3", "06.4", "06.5")
     desk.choose("06.6", "bigger")
     desk.prepare()
-    desk.lamp("G1.-", "G1.+")
-    desk.do("operate", control="key", position="on")
-    desk.lamp("G1.-", "F1.1")
-    desk.lamp("G1.-", "F1.2")
+    desk.walk_to_the_fuse()
     desk.do("look", part="F1")
     desk.state_the_fuse()
     desk.do("fuse", part="F1", to="bigger")
@@ -141,10 +143,7 @@ def elder(desk):
     """Proves the fuse, but feeds the short two new ones."""
     desk.right(*QUESTIONS)
     desk.prepare()
-    desk.lamp("G1.-", "G1.+")
-    desk.do("operate", control="key", position="on")
-    desk.lamp("G1.-", "F1.1")
-    desk.lamp("G1.-", "F1.2")
+    desk.walk_to_the_fuse()
     desk.state_the_fuse()
     desk.do("fuse", part="F1", to="new")
     desk.do("fuse", part="F1", to="new")
@@ -169,9 +168,7 @@ def gorse(desk):
 def hazel(desk):
     """Works well, but prepares nothing, never proves the lamp and forgets the interlock."""
     desk.right(*QUESTIONS)
-    desk.do("operate", control="key", position="on")
-    desk.lamp("G1.-", "F1.1")
-    desk.lamp("G1.-", "F1.2")
+    desk.walk_to_the_fuse()
     desk.do("look", part="F1")
     desk.state_the_fuse()
     desk.find_the_cause()
