@@ -45,7 +45,7 @@ FUSE_WORDS = {"out": "took {} out", "in": "put {} back", "new": "fitted a new {}
 
 
 class TellAll(Enum):
-    """Whether a bay tells all: never, or as the learner switches it."""
+    """Whether a bay tells all."""
 
     NEVER = "plain"
     ALWAYS = "tell-all"

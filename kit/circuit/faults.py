@@ -86,3 +86,12 @@ class Fault:
     edit: Edit
     when: When = When.ALWAYS
     leads_to: str = ""
+
+
+def part_of(fault_id: str) -> str:
+    """The id of the part a fault's id begins with.
+
+    >>> part_of("W3 shorted to ground")
+    'W3'
+    """
+    return fault_id.split(" ")[0]

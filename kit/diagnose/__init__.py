@@ -1,5 +1,5 @@
 """What is still suspect after what has been seen and measured."""
 
-from kit.diagnose.suspects import Suspect, consistent, suspects, unit
+from kit.diagnose.suspects import Suspect, consistent, parts_of, suspects, unit
 
-__all__ = ["Suspect", "consistent", "suspects", "unit"]
+__all__ = ["Suspect", "consistent", "parts_of", "suspects", "unit"]

@@ -1,8 +1,9 @@
 """Suspects: every fault a machine may have, and which of them still fit everything a learner was shown."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import lru_cache
 
-from kit.circuit import Change, Reversed, ShortTo, When
+from kit.circuit import Change, Reversed, ShortTo, When, part_of
 from kit.machines import Machine
 from kit.solve import settle
 
@@ -10,17 +11,13 @@ from kit.solve import settle
 Suspect = tuple[str, ...]
 
 
-_KNOWN: dict[str, tuple[Suspect, ...]] = {}
-
-
+@lru_cache(maxsize=32)
 def suspects(machine: Machine) -> tuple[Suspect, ...]:
     """Every single fault of a machine that is always there; a short that melts a fuse comes with the fuse it has blown.
 
     Those that come when wiggled or warm are left out: at rest they look like a sound machine.
     """
-    if machine.digest not in _KNOWN:
-        _KNOWN[machine.digest] = tuple(_each(machine))
-    return _KNOWN[machine.digest]
+    return tuple(_each(machine))
 
 
 def _each(machine: Machine) -> Iterator[Suspect]:
@@ -60,4 +57,9 @@ def consistent(
 
 def unit(suspect: Suspect) -> str:
     """The part a learner would put right last: the one that stopped the machine."""
-    return suspect[-1].split(" ")[0]
+    return part_of(suspect[-1])
+
+
+def parts_of(suspect: Suspect) -> frozenset[str]:
+    """The ids of all the parts a suspect names."""
+    return frozenset(map(part_of, suspect))

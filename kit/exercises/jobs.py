@@ -8,8 +8,8 @@ parts wasted 5, test sheet 10. Efficiency counts only from lesson 14 on; until t
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from kit.circuit import Battery, Terminal
-from kit.diagnose import Suspect, consistent, suspects, unit
+from kit.circuit import Battery, Terminal, part_of
+from kit.diagnose import Suspect, consistent, parts_of, suspects, unit
 from kit.exercises.acts import Act, Again, Find, HandBack, Look, MoveFuse, Operate, Prepare, Probe, Repair, Verify
 from kit.exercises.cards import JobCard
 from kit.exercises.work import Step, alike, work
@@ -145,12 +145,12 @@ def _located(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
     claim = f"{finding.part} {finding.fault}"
     left = still_suspect(card, steps[:number])
     names = _count(len(left))
-    if claim not in faults and finding.part not in {fault.split(" ")[0] for fault in faults}:
+    if claim not in faults and finding.part not in parts_of(faults):
         if not any(finding.part == unit(suspect) for suspect in left):
             return Line(what=what, points=0, of=30, why=f"{claim} does not fit your own readings; {names} still did.")
         why = f"{claim} did fit your readings, and so did {names} in all. One more test would have parted them."
         return Line(what=what, points=4, of=30, why=why)
-    pinned = bool(left) and all(finding.part in {fault.split(" ")[0] for fault in suspect} for suspect in left)
+    pinned = bool(left) and all(finding.part in parts_of(suspect) for suspect in left)
     if not pinned:
         why = f"{finding.part} it is, but your readings had not shown it: {names} would have shown the same."
         return Line(what=what, points=10, of=30, why=why)
@@ -176,7 +176,7 @@ def _cause(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
     if claim != faults[0]:
         return Line(what=what, points=0, of=15, why=f"{claim} was not what made it happen.")
     # Wires that touch at one end cannot be parted by any reading; a look, or the pair of them, is enough.
-    others = {suspect[0].split(" ")[0] for suspect in left} - {finding.part}
+    others = {part_of(suspect[0]) for suspect in left} - {finding.part}
     neighbours = _touching(card.machine, finding.part)
     if left and others <= neighbours:
         return Line(what=what, points=15, of=15, why=f"Found and shown: {claim}.")
@@ -238,7 +238,7 @@ def _does(step: Step, positions: Mapping[str, str], healthy: Mapping[str, str]) 
 
 def _wasted(faults: Suspect, steps: Sequence[Step]) -> Line:
     good = [step.act.part for step in steps if isinstance(step.act, Repair)
-            and step.act.part not in {fault.split(" ")[0] for fault in faults}]
+            and step.act.part not in parts_of(faults)]
     before: frozenset[str] = frozenset()
     popped = 0
     for step in steps:
@@ -265,7 +265,7 @@ def _sheet(card: JobCard, steps: Sequence[Step]) -> Line:
         return Line(what=what, points=0, of=10, why=why)
     left = still_suspect(card, steps[:number], only=cited)
     part = steps[number].act.part
-    if left and all(part in {fault.split(" ")[0] for fault in suspect} for suspect in left):
+    if left and all(part in parts_of(suspect) for suspect in left):
         return Line(what=what, points=10, of=10, why="The lines you ticked show it by themselves.")
     everyone = len(suspects(card.machine))
     if len(left) <= everyone // 2:

@@ -4,10 +4,10 @@ The bay and the marking both go through ``apply``, so a mark can never rest on a
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from kit.circuit import Change, Fault, Fuse, Open, Terminal
+from kit.circuit import Change, Fault, Fuse, Open, Terminal, part_of
 from kit.errors import KitError, OperationError
 from kit.exercises.acts import (
     BIGGER,
@@ -35,9 +35,11 @@ OPERATE_MINUTES = 0.2
 LOOK_MINUTES = 1.0
 RENEW_MINUTES = 10.0
 INSTRUMENTS = {"lamp": ("test lamp", "clip", "tip"), "volts": ("multimeter, volts", "black lead", "red lead")}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Situation:
-    """Where the work on a machine stands. ``faults`` are the ids still in it; ``lead_marks`` where the leads are."""
+    """Where the work on a machine stands. ``planted`` faults were there first, ``faults`` are left."""
 
     machine: Machine
     planted: tuple[str, ...]
@@ -73,7 +75,6 @@ class Step:
     told: object = None
     reading: str = ""
     minutes: float = 0.0
-    noticed: tuple[str, ...] = field(default=())
 
 
 def begin(machine: Machine, faults: Iterable[str] = ()) -> Situation:
@@ -144,7 +145,7 @@ def _moved(situation: Situation, act: Act, minutes: float, prefix: str = "") -> 
         reading, told_reading = _read(situation, situation.probe)
     sentences = tuple(notice.text for notice in seen if notice.word != "out")
     return Step(
-        act=act, situation=situation, minutes=minutes, noticed=sentences, reading=reading,
+        act=act, situation=situation, minutes=minutes, reading=reading,
         shown=" ".join(filter(None, (prefix, *sentences))) or QUIET,
         told=("noticed", frozenset((notice.part, notice.word) for notice in seen), told_reading),
     )
@@ -199,7 +200,7 @@ def _probed(situation: Situation, act: Probe) -> Step:
 
 def _looked(situation: Situation, act: Look) -> Step:
     part = _part(situation, act.part)
-    present = [fault for fault in situation.faults if fault.split(" ")[0] == act.part]
+    present = [fault for fault in situation.faults if part_of(fault) == act.part]
     looks = [situation.machine.notes[fault].looks for fault in present]
     if act.part in situation.state.melted:
         looks.append("The wire inside is melted through.")
@@ -224,7 +225,7 @@ def _fuse(situation: Situation, act: MoveFuse) -> Step:
     if act.to in ("new", "bigger"):
         changed = replace(
             changed,
-            faults=tuple(fault for fault in changed.faults if fault.split(" ")[0] != part.id),
+            faults=tuple(fault for fault in changed.faults if part_of(fault) != part.id),
             state=replace(changed.state, melted=changed.state.melted - {part.id}),
             bigger=changed.bigger | {part.id} if act.to == "bigger" else changed.bigger - {part.id},
         )
@@ -238,7 +239,7 @@ def _fuse(situation: Situation, act: MoveFuse) -> Step:
 
 def _repaired(situation: Situation, act: Repair) -> Step:
     part = _part(situation, act.part)
-    present = [fault for fault in situation.faults if fault.split(" ")[0] == part.id]
+    present = [fault for fault in situation.faults if part_of(fault) == part.id]
     changed = replace(
         situation,
         faults=tuple(fault for fault in situation.faults if fault not in present),
@@ -253,7 +254,7 @@ def _planted(situation: Situation, act: Plant) -> Step:
     situation.machine.fault(act.fault)
     rest = tuple(fault for fault in situation.faults if fault != act.fault)
     faults = (*rest, act.fault) if act.present == "yes" else rest
-    part = act.fault.split(" ")[0]
+    part = part_of(act.fault)
     state = replace(situation.state, melted=situation.state.melted - {part})
     return _moved(replace(situation, faults=faults, state=state), act, 0.0)
 

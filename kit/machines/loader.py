@@ -7,7 +7,7 @@ from math import prod
 from pathlib import Path
 from types import MappingProxyType
 
-from kit.circuit import KINDS, Alternator, Circuit, Fault, Metal, Part, Stator, Switch, Terminal, Wire
+from kit.circuit import KINDS, Alternator, Circuit, Fault, Metal, Part, Stator, Switch, Terminal, Wire, part_of
 from kit.circuit.coils import Outputs
 from kit.circuit.conductors import colour_name
 from kit.errors import CircuitError, FaultError, MachineFileError, QuantityError
@@ -223,8 +223,8 @@ def _faults(top: Section, circuit: Circuit, frame: Terminal) -> dict[str, Mappin
         entry.allow("leads_to", "looks", "cause", "repair")
         for fault_id in (key, entry.text("leads_to", "")):
             if fault_id and fault_id not in faults:
-                part = fault_id.split(" ")[0]
-                near = ", ".join(known for known in faults if known.split(" ")[0] == part)
+                part = part_of(fault_id)
+                near = ", ".join(known for known in faults if part_of(known) == part)
                 there = f"{part} can have {near}." if near else f"nor a part {part}."
                 entry.fail(f"there is no fault '{fault_id}'; {there}")
         faults[key] = replace(faults[key], leads_to=entry.text("leads_to", ""))

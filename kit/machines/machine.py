@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import product
 from types import MappingProxyType
 
-from kit.circuit import Circuit, Fault, Terminal
+from kit.circuit import Circuit, Fault, Terminal, part_of
 from kit.errors import FaultError, OperationError
 from kit.machines.operation import Operation, operate
 
@@ -110,8 +110,8 @@ class Machine:
         """A fault by its id; raises FaultError with the part's own faults where it is unknown."""
         if fault_id in self.faults:
             return self.faults[fault_id]
-        part = fault_id.split(" ")[0]
-        near = [known for known in self.faults if known.split(" ")[0] == part]
+        part = part_of(fault_id)
+        near = [known for known in self.faults if part_of(known) == part]
         there = f"{part} can have: {', '.join(near)}." if near else f"there is no part {part}."
         raise FaultError(f"{self.id} has no fault '{fault_id}'; {there}")
 
