@@ -97,7 +97,11 @@ def mark_choice(question: Choice, variant: Variant, raw: object) -> Mark:
 
 def chosen_option(question: Choice, variant: Variant, raw: object) -> Option | None:
     """The option an answer means, None where it means none."""
-    options, words = shown_options(question, variant), Words(question, variant)
+    return meant(shown_options(question, variant), Words(question, variant), raw)
+
+
+def meant(options: Mapping[str, Option], words: Words, raw: object) -> Option | None:
+    """The option that a letter, a letter with some punctuation, or an option's own text means; None for nothing."""
     text = " ".join(str(raw).split()).casefold()
     for option in options.values():
         if text == " ".join(words.fill(option.text).split()).casefold():
@@ -115,8 +119,8 @@ def _breaks(rule: ExplainsAll, stage: str) -> list[str]:
     return [fault.id for fault in whole.faults.values() if fault.part in parts and isinstance(fault.edit, Open)]
 
 
-def _observed(rule: ExplainsAll, faults: tuple[str, ...]) -> list[tuple[str, ...]]:
-    """The words for the watched parts, one tuple a move."""
+def observed(rule: ExplainsAll, faults: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """What a person sees of the watched parts with these faults: one tuple of words a move."""
     positions = [tuple(sorted((dict(rule.seen.positions) | dict(move)).items())) for move in rule.moves]
     seen = [operated(rule.seen.machine, faults, position).noticed for position in positions]
     return [tuple(word for part in rule.watch for word in (_word(noticed, part),)) for noticed in seen]
@@ -127,8 +131,8 @@ def _word(noticed: tuple, part: str) -> str:
 
 
 def _explaining(rule: ExplainsAll, stage: str, words: Words) -> list[str]:
-    wanted = _observed(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
-    return [fault for fault in _breaks(rule, stage) if _observed(rule, (fault,)) == wanted]
+    wanted = observed(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
+    return [fault for fault in _breaks(rule, stage) if observed(rule, (fault,)) == wanted]
 
 
 def _what_the_machine_does(rule: ExplainsAll, stage: str, words: Words) -> str:
@@ -142,10 +146,10 @@ def _what_the_machine_does(rule: ExplainsAll, stage: str, words: Words) -> str:
     breaks = _breaks(rule, stage)
     if not breaks:
         return "Tried on the machine: nothing in this stage can break on its own."
-    wanted = _observed(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
+    wanted = observed(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
     # The break that comes nearest makes the fairest example.
-    nearest = max(breaks, key=lambda fault: _agreement(_observed(rule, (fault,)), wanted))
-    for move, was, would in zip(rule.moves, wanted, _observed(rule, (nearest,)), strict=True):
+    nearest = max(breaks, key=lambda fault: _agreement(observed(rule, (fault,)), wanted))
+    for move, was, would in zip(rule.moves, wanted, observed(rule, (nearest,)), strict=True):
         for part, here, there in zip(rule.watch, was, would, strict=True):
             if here != there:
                 setting = ", ".join(f"{whole.controls[name].title} {position}" for name, position in move.items())

@@ -10,10 +10,12 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import assert_never
 
-from kit.circuit import Change, Fault
-from kit.circuit.conductors import ohms_per_metre
+from kit.circuit import Battery, Change, Circuit, Fault, Joint, Metal, Part, Terminal
+from kit.circuit.conductors import CLASS_5, ohms_per_metre
 from kit.instruments import Multimeter
 from kit.machines import Operation, machine
+from kit.quantities import show_quantity
+from kit.solve import settle
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +67,61 @@ class MilliohmsPerMetre:
     mm2: str
 
 
-Figure = MeterVolts | AmpsIfHeld | WireDrop | MilliohmsPerMetre
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathAmps:
+    """The amps through a path of a machine: a part (``M1``), or one of its paths (``K1.coil``)."""
+
+    setup: Setup
+    path: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeterOhms:
+    """What an ohmmeter shows; the setup has to leave the path dead. OL counts as infinite."""
+
+    setup: Setup
+    red: str
+    black: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Network:
+    """A published network of resistors on one source without a resistance of its own, solved.
+
+    ``resistors`` maps a name to "from to ohms", nodes by number; the source has its plus on node 1 and its minus on
+    node 0. ``asks`` is "volts 2 0" (node 2 against node 0) or "amps R1" (from its first node to its second).
+    ``source`` names where it was published.
+    """
+
+    volts: str
+    resistors: Mapping[str, str]
+    asks: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SmallestCable:
+    """The smallest cross-section of IEC 60228 (class 5, 20 °C), in mm², that loses no more than ``drop`` volts."""
+
+    metres: str
+    amps: str
+    drop: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FuseFor:
+    """The smallest blade fuse that carries ``amps`` for hours: the load is 80 % of it at most (common practice)."""
+
+    amps: str
+
+
+Figure = (
+    MeterVolts | AmpsIfHeld | WireDrop | MilliohmsPerMetre | PathAmps | MeterOhms | Network | SmallestCable | FuseFor
+)
+# Ratings of blade fuses on sale, in amps (ISO 8820-3, from memory).
+BLADES = (1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0)
+FUSE_LOADED_TO = 0.8
+STIFF = 1e-9  # ohms of a source, or of a lead, that a textbook draws without any
 
 
 def compute(figure: Figure, words: Mapping[str, str]) -> float:
@@ -85,6 +141,21 @@ def compute(figure: Figure, words: Mapping[str, str]) -> float:
             return ohms_per_metre(mm2) * metres * amps
         case MilliohmsPerMetre():
             return 1000 * ohms_per_metre(float(fill(figure.mm2, words)))
+        case PathAmps():
+            return abs(figure.setup.operate(words).amps[fill(figure.path, words)])
+        case MeterOhms():
+            now = figure.setup.operate(words)
+            value = Multimeter("ohms", black=fill(figure.black, words), red=fill(figure.red, words)).read(now).value
+            return math.inf if value is None else value
+        case Network():
+            resistors = tuple((name, fill(text, words)) for name, text in figure.resistors.items())
+            return solved(float(fill(figure.volts, words)), resistors, fill(figure.asks, words))
+        case SmallestCable():
+            metres, amps, drop = (float(fill(text, words)) for text in (figure.metres, figure.amps, figure.drop))
+            return next(mm2 for mm2 in sorted(CLASS_5) if ohms_per_metre(mm2) * metres * amps <= drop)
+        case FuseFor():
+            amps = float(fill(figure.amps, words))
+            return next(rating for rating in BLADES if amps <= FUSE_LOADED_TO * rating)
         case _:
             assert_never(figure)
 
@@ -99,6 +170,16 @@ def show(figure: Figure, words: Mapping[str, str]) -> str:
             return f"{float(f'{value:.2g}'):g} A"
         case MilliohmsPerMetre():
             return f"{value:g} mΩ"
+        case PathAmps():
+            return show_quantity(value, "A")
+        case MeterOhms():
+            return "OL" if math.isinf(value) else show_quantity(value, "ohm")
+        case Network():
+            return show_quantity(value, "V" if figure.asks.startswith("volts") else "A")
+        case SmallestCable():
+            return f"{value:g} mm²"
+        case FuseFor():
+            return f"{value:g} A"
         case _:
             assert_never(figure)
 
@@ -114,3 +195,28 @@ def fill(text: str, words: Mapping[str, str]) -> str:
 def operated(machine_id: str, faults: tuple[str, ...], positions: tuple[tuple[str, str], ...]) -> Operation:
     """An operation, kept: a class asks for the same few many times over."""
     return machine(machine_id).operate(*faults, **dict(positions))
+
+
+@cache
+def solved(volts: float, resistors: tuple[tuple[str, str], ...], asks: str) -> float:
+    """The volts or amps a ``Network`` asks for, in its base unit."""
+    nodes, parts = {"0", "1"}, []
+    for name, text in resistors:
+        start, end, ohms = text.split()
+        nodes |= {start, end}
+        parts.append(Joint(id=name, title=name, start=_node(start), end=_node(end), ohms=float(ohms)))
+    source: list[Part] = [
+        Battery(id="G1", title="source", volts=volts, ohms=STIFF),
+        Joint(id="X1", title="lead", start=Terminal("G1", "+"), end=_node("1"), ohms=STIFF),
+        Joint(id="X0", title="lead", start=Terminal("G1", "-"), end=_node("0"), ohms=STIFF),
+    ]
+    metals = [Metal(id=f"N{name}", title=f"node {name}", terminal="t") for name in sorted(nodes)]
+    found = settle(Circuit(parts=(*metals, *source, *parts), reference=_node("0")))
+    what, *where = asks.split()
+    if what == "amps":
+        return found.amps[where[0]]
+    return found.drop(str(_node(where[0])), str(_node(where[1]))) or 0.0
+
+
+def _node(name: str) -> Terminal:
+    return Terminal(f"N{name}", "t")

@@ -1,26 +1,119 @@
 """The questions of all lessons by their ids, and what can be done with any of them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
-from typing import assert_never
 
 from kit.circuit import Terminal
 from kit.errors import QuestionError
 from kit.exercises import content_06
 from kit.exercises.cards import card
 from kit.exercises.choice import Choice, mark_choice, right_option, shown_options
+from kit.exercises.explain import Explain, mark_explain
 from kit.exercises.job_question import JobQuestion, mark_job_question, points_of_job
 from kit.exercises.marks import Mark
+from kit.exercises.next_test import OUTCOME_POINTS, TEST_POINTS, NextTest, lettered, mark_next_test, true_next_test
 from kit.exercises.number import Number, mark_number, true_number
+from kit.exercises.ordered import Ordered, mark_ordered, offered, right_order
 from kit.exercises.prediction import Prediction, mark_prediction, rows_of, true_readings
 from kit.exercises.question import Variant, Words
+from kit.exercises.several import Several, mark_several, options_by_letter, right_options
+from kit.exercises.standing import STANDINGS, Standing, mark_standing, points_listed, true_standings
+from kit.exercises.volts_table import VoltsTable, mark_volts, red_points, true_volts
 from kit.instruments import LAMP_WORDS
 from kit.machines import machine
 from kit.quantities import UNITS
 
-AnyQuestion = Choice | Number | Prediction | JobQuestion
+AnyQuestion = (
+    Choice | Several | Number | Prediction | VoltsTable | Standing | Ordered | NextTest | Explain | JobQuestion
+)
 CONTENTS: tuple[Sequence[AnyQuestion], ...] = (content_06.QUESTIONS,)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """What can be done with a question of one kind: its truth, the mark of an answer, its points, its form's fields."""
+
+    truth: Callable[[AnyQuestion, Variant], object]
+    mark: Callable[[AnyQuestion, Variant, object], Mark]
+    points: Callable[[AnyQuestion, Variant], int]
+    fields: Callable[[AnyQuestion, Variant, Words], Mapping[str, object]]
+    locks: bool = False
+
+
+def _cells(rows: Callable[[AnyQuestion, Variant], Sequence[str]]) -> Callable[[AnyQuestion, Variant], int]:
+    return lambda question, variant: len(rows(question, variant)) * len(question.columns)
+
+
+def _grid(question: AnyQuestion, rows: Sequence[str], **more: object) -> Mapping[str, object]:
+    places = machine(question.setup.machine).points
+    return {
+        "rows": [{"point": row, "where": places[Terminal.read(row)].where} for row in rows],
+        "columns": [column.title for column in question.columns],
+    } | more
+
+
+def _options(shown: Callable) -> Callable[[AnyQuestion, Variant, Words], Mapping[str, object]]:
+    return lambda question, variant, words: {"options": [
+        {"key": key, "text": words.fill(option.text)} for key, option in shown(question, variant).items()
+    ]}
+
+
+def _shown_words(question: Prediction, variant: Variant) -> Mapping[str, Sequence[str]]:
+    return {point: tuple(one.shown for one in row) for point, row in true_readings(question, variant).items()}
+
+
+KINDS: Mapping[type, Kind] = MappingProxyType({
+    Choice: Kind(
+        truth=lambda question, variant: right_option(question, variant).id, mark=mark_choice,
+        points=lambda question, variant: question.points, fields=_options(shown_options),
+    ),
+    Several: Kind(
+        truth=right_options, mark=mark_several, points=lambda question, variant: question.points,
+        fields=_options(options_by_letter),
+    ),
+    Number: Kind(
+        truth=true_number, mark=mark_number, points=lambda question, variant: question.points,
+        fields=lambda question, variant, words: {"unit": UNITS[question.unit][0]},
+    ),
+    Prediction: Kind(
+        truth=_shown_words, mark=mark_prediction, points=_cells(rows_of), locks=True,
+        fields=lambda question, variant, words: _grid(
+            question, rows_of(question, variant), clip=words.fill(question.clip), words=list(LAMP_WORDS)),
+    ),
+    VoltsTable: Kind(
+        truth=true_volts, mark=mark_volts, points=_cells(red_points), locks=True,
+        fields=lambda question, variant, words: _grid(
+            question, red_points(question, variant), black=words.fill(question.black), unit="V"),
+    ),
+    Standing: Kind(
+        truth=true_standings, mark=mark_standing, points=_cells(points_listed), locks=True,
+        fields=lambda question, variant, words: _grid(
+            question, points_listed(question, variant), words=list(STANDINGS)),
+    ),
+    Ordered: Kind(
+        truth=right_order, mark=mark_ordered, points=lambda question, variant: question.points,
+        fields=_options(offered),
+    ),
+    NextTest: Kind(
+        truth=true_next_test, mark=mark_next_test,
+        points=lambda question, variant: TEST_POINTS + 2 * OUTCOME_POINTS,
+        fields=lambda question, variant, words: {
+            "clip": question.clip, "tips": list(question.tips),
+            "options": [{"key": key, "text": words.fill(question.suspects[fault])}
+                        for key, fault in lettered(question, variant).items()],
+        },
+    ),
+    Explain: Kind(
+        truth=lambda question, variant: question.model, mark=mark_explain, points=lambda question, variant: 0,
+        fields=lambda question, variant, words: {"by_hand": question.by_hand},
+    ),
+    JobQuestion: Kind(
+        truth=lambda question, variant: card(question.card).faults(variant.learner, variant.course),
+        mark=mark_job_question, points=points_of_job, fields=lambda question, variant, words: {"card": question.card},
+    ),
+})
 
 
 @cache
@@ -43,18 +136,7 @@ def question(question_id: str) -> AnyQuestion:
 
 def truth(question: AnyQuestion, variant: Variant) -> object:
     """What is right, computed: an option's id, a number, the lamp's words by point, or the faults of a job."""
-    match question:
-        case Choice():
-            return right_option(question, variant).id
-        case Number():
-            return true_number(question, variant)
-        case Prediction():
-            readings = true_readings(question, variant)
-            return {point: tuple(reading.shown for reading in row) for point, row in readings.items()}
-        case JobQuestion():
-            return card(question.card).faults(variant.learner, variant.course)
-        case _:
-            assert_never(question)
+    return KINDS[type(question)].truth(question, variant)
 
 
 def mark(question: AnyQuestion, variant: Variant, raw: object) -> Mark:
@@ -62,30 +144,22 @@ def mark(question: AnyQuestion, variant: Variant, raw: object) -> Mark:
 
     No answer makes it raise: what cannot be understood comes back with ``understood`` False and is asked again.
     """
-    match question:
-        case Choice():
-            return mark_choice(question, variant, raw)
-        case Number():
-            return mark_number(question, variant, raw)
-        case Prediction():
-            return mark_prediction(question, variant, raw)
-        case JobQuestion():
-            return mark_job_question(question, variant, raw)
-        case _:
-            assert_never(question)
+    return KINDS[type(question)].mark(question, variant, raw)
 
 
 def points_of(question: AnyQuestion, variant: Variant) -> int:
-    """The most points the question can earn."""
-    match question:
-        case Choice() | Number():
-            return question.points
-        case Prediction():
-            return len(rows_of(question, variant)) * len(question.columns)
-        case JobQuestion():
-            return points_of_job(question, variant)
-        case _:
-            assert_never(question)
+    """The most points the kit can give for the question; what a person marks by hand is not among them."""
+    return KINDS[type(question)].points(question, variant)
+
+
+def locks(question: AnyQuestion) -> bool:
+    """Whether the first understood answer is the one that counts, because the truth is shown after it."""
+    return KINDS[type(question)].locks
+
+
+def hints_of(question: AnyQuestion) -> tuple[str, ...]:
+    """The hints of a question, each a step further; a number's own ``hint`` where it has no others."""
+    return question.hints or ((question.hint,) if isinstance(question, Number) else ())
 
 
 def answer_form(question: AnyQuestion, variant: Variant) -> dict[str, object]:
@@ -94,26 +168,32 @@ def answer_form(question: AnyQuestion, variant: Variant) -> dict[str, object]:
     It holds nothing of the truth, so it may be sent to a browser as it is.
     """
     words = Words(question, variant)
-    form: dict[str, object] = {
+    return {
         "question": question.id, "version": question.version, "variant": variant.key, "kind": question.kind,
         "title": question.title, "prompt": words.fill(question.prompt),
         "picture": {"machine": question.picture.machine, "stage": question.picture.stage},
+        **KINDS[type(question)].fields(question, variant, words),
     }
+
+
+def right_answer(question: AnyQuestion, variant: Variant) -> object:
+    """An answer that earns every point, in the form a learner gives it; None for a job."""
+    right = truth(question, variant)
     match question:
         case Choice():
-            options = shown_options(question, variant)
-            form["options"] = [{"key": key, "text": words.fill(option.text)} for key, option in options.items()]
-        case Number():
-            form["unit"] = UNITS[question.unit][0]
-        case Prediction():
-            places = machine(question.setup.machine).points
-            rows = rows_of(question, variant)
-            form["clip"] = words.fill(question.clip)
-            form["rows"] = [{"point": row, "where": places[Terminal.read(row)].where} for row in rows]
-            form["columns"] = [column.title for column in question.columns]
-            form["words"] = list(LAMP_WORDS)
+            return _letter(shown_options(question, variant), right)
+        case Several():
+            return [_letter(options_by_letter(question, variant), one) for one in right]
+        case Ordered():
+            return [_letter(offered(question, variant), one) for one in right]
+        case VoltsTable():
+            return {point: [f"{volts:.2f} V" for volts in row] for point, row in right.items()}
+        case Prediction() | Standing():
+            return {point: list(row) for point, row in right.items()}
         case JobQuestion():
-            form["card"] = question.card
-        case _:
-            assert_never(question)
-    return form
+            return None
+    return right
+
+
+def _letter(options: Mapping, option_id: str) -> str:
+    return next(key for key, option in options.items() if option.id == option_id)

@@ -1,5 +1,6 @@
 """What an answer earned, and why."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -7,7 +8,8 @@ from dataclasses import dataclass
 class Mark:
     """Points of so many, the reason in words that teach, and the ids of ideas the answer speaks for.
 
-    ``understood`` is False where the answer could not be read: nothing was marked, and the learner is asked again.
+    ``cells`` tells of a table, by row, which of its cells are right. ``understood`` is False where the answer could not
+    be read: nothing was marked, and the learner is asked again.
     """
 
     points: int
@@ -15,6 +17,7 @@ class Mark:
     reason: str
     ideas: tuple[str, ...] = ()
     understood: bool = True
+    cells: Mapping[str, tuple[bool, ...]] | None = None
 
 
 def asked_again(of: int, reason: str) -> Mark:

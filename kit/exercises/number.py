@@ -5,9 +5,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from kit.circuit.conductors import ohms_per_metre
+from kit.circuit.conductors import CLASS_5, ohms_per_metre
 from kit.errors import QuantityError, QuestionError
-from kit.exercises.figures import Figure, MeterVolts, WireDrop, compute, fill
+from kit.exercises.figures import (
+    BLADES,
+    Figure,
+    FuseFor,
+    MeterVolts,
+    Network,
+    SmallestCable,
+    WireDrop,
+    compute,
+    fill,
+)
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
 from kit.machines import machine
@@ -106,8 +116,45 @@ def _known_wrong(asks: Figure, words: Words) -> dict[str, float]:
                 "ohms only": a_metre * metres,
                 "thousand": 1000 * truth,
             }
+        case Network():
+            return {"nothing": 0.0, "thousand": 1000 * truth, "reversed": -truth} | _network_ideas(asks, words, truth)
+        case SmallestCable():
+            sizes = sorted(CLASS_5)
+            place = sizes.index(truth)
+            half = replace(asks, metres=str(float(fill(asks.metres, words)) / 2))
+            return {
+                "one smaller": sizes[max(place - 1, 0)], "one larger": sizes[min(place + 1, len(sizes) - 1)],
+                "one way only": compute(half, words),
+            }
+        case FuseFor():
+            place, amps = BLADES.index(truth), float(fill(asks.amps, words))
+            return {
+                "just the load": next(rating for rating in BLADES if amps <= rating),
+                "one larger": BLADES[min(place + 1, len(BLADES) - 1)], "twice": 2 * truth,
+            }
         case _:
-            return {"nothing": 0.0, "thousand": truth * 1000}
+            return {"nothing": 0.0, "thousand": truth * 1000, "half": truth / 2, "twice": 2 * truth}
+
+
+def _network_ideas(asks: Network, words: Words, truth: float) -> dict[str, float]:
+    """What ideas about networks would answer: an equal share each, all in one row, or a source of fixed current."""
+    volts = float(fill(asks.volts, words))
+    ohms = {name: float(fill(text, words).split()[2]) for name, text in asks.resistors.items()}
+    what, *where = asks.asks.split()
+    if what == "volts":
+        return {"equal share": volts / len(ohms), "nominal": volts, "half": volts / 2, "rest": volts - truth}
+    own = ohms[where[0]]
+    total = volts / sum(ohms.values())
+    return {
+        "as if in one row": total, "own ohms only": volts / own, "the whole current": truth_of_source(asks, words),
+        "equal share": truth_of_source(asks, words) / len(ohms),
+    }
+
+
+def truth_of_source(asks: Network, words: Words) -> float:
+    """The amps the source of a network gives."""
+    leaving = [name for name, text in asks.resistors.items() if "1" in fill(text, words).split()[:2]]
+    return sum(abs(compute(replace(asks, asks=f"amps {name}"), words)) for name in leaving)
 
 
 def _digit(question: Number) -> float:

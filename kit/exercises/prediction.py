@@ -1,22 +1,19 @@
 """Prediction: what the lamp will show at every point, in every position, said before it is seen."""
 
-import json
-import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from typing import ClassVar
 
 from kit.exercises.figures import Setup, operated
+from kit.exercises.grid import Table, read_grid, table_mark
 from kit.exercises.ideas import IDEAS
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
 from kit.instruments import LAMP_WORDS, Reading, TestLamp
 
 NO_CURRENT_AMPS = 1e-6
-MAX_RAW = 4000
-MAX_NAMED = 3
 # Words a person may type for one of ours. "lit" and "on" are not here: they could be dim or bright.
 SYNONYMS = {"dark": "out", "off": "out", "0": "out", "glows": "glow", "faint": "glow", "full": "bright"}
 
@@ -47,7 +44,6 @@ class Prediction(Question):
     next: str
 
 
-Table = dict[str, tuple[str, ...]]
 Readings = dict[str, tuple[Reading, ...]]
 
 
@@ -72,27 +68,27 @@ def mark_prediction(question: Prediction, variant: Variant, raw: object) -> Mark
     """Mark a whole table, one point a cell; a table with an empty or unknown cell is asked again."""
     truth = true_readings(question, variant)
     of = len(truth) * len(question.columns)
-    said = _table(question, tuple(truth), raw)
+    titles = [column.title for column in question.columns]
+    said = read_grid(tuple(truth), titles, raw, _word, f"{', '.join(LAMP_WORDS[:-1])} or {LAMP_WORDS[-1]}")
     if isinstance(said, str):
         return asked_again(of, said)
     words = Words(question, variant)
-    wrong = [
-        (point, place)
-        for point, readings in truth.items()
-        for place, reading in enumerate(readings)
-        if said[point][place] not in reading.accepts
-    ]
-    if not wrong:
-        return Mark(points=of, of=of, reason=f"All {of} as the machine shows them. {words.fill(question.why)}")
-    ideas = _ideas(question, variant, said, truth)
-    told = [_cell(question, words, point, place, said[point][place], truth) for point, place in wrong[:MAX_NAMED]]
-    rest = len(wrong) - MAX_NAMED
-    more = [f"{rest} more {'is' if rest == 1 else 'are'} off; compare the tables."] if rest > 0 else []
-    helped = [IDEAS[idea].help for idea in ideas]
-    if not ideas and _is_unbroken(question, variant, said, truth):
-        helped = ["Your table is that of the sound machine with its key on: a break lets nothing past."]
-    reason = " ".join([*told, *more, *helped, words.fill(question.next)])
-    return Mark(points=of - len(wrong), of=of, reason=reason, ideas=ideas)
+    cells = {
+        point: tuple(said[point][place] in reading.accepts for place, reading in enumerate(row))
+        for point, row in truth.items()
+    }
+
+    def after(_wrong: Sequence[tuple[str, int]]) -> tuple[list[str], tuple[str, ...]]:
+        ideas = _ideas(question, variant, said, truth)
+        helped = [IDEAS[idea].help for idea in ideas]
+        if not ideas and _is_unbroken(question, variant, said, truth):
+            helped = ["Your table is that of the sound machine with its key on: a break lets nothing past."]
+        return [*helped, words.fill(question.next)], ideas
+
+    return table_mark(
+        cells, f"All {of} as the machine shows them. {words.fill(question.why)}",
+        lambda point, place: _cell(question, words, point, place, said[point][place], truth), after,
+    )
 
 
 def wrong_tables(question: Prediction, variant: Variant) -> dict[str, Table]:
@@ -177,54 +173,7 @@ def _reading(machine_id: str, faults: tuple[str, ...], positions: tuple, clip: s
     return TestLamp(clip=clip, tip=tip).read(operated(machine_id, faults, positions))
 
 
-def _table(question: Prediction, rows: tuple[str, ...], raw: object) -> Table | str:
-    """The learner's table, or what to say where it is not whole.
-
-    Read: an object by point (a list of words, or an object by column title), a list of rows in order, or text with a
-    line (or a part ended by ``;``) a point: ``F1.2: out, bright``.
-    """
-    if isinstance(raw, str):
-        raw = _parsed(raw, rows)
-    if isinstance(raw, list) and len(raw) == len(rows):
-        raw = dict(zip(rows, raw, strict=True))
-    if not isinstance(raw, Mapping):
-        return "Fill in every row of the table; nothing has been marked yet."
-    names = {str(name).replace(" ", "").upper(): cells for name, cells in raw.items()}
-    titles = [column.title for column in question.columns]
-    said: Table = {}
-    for row in rows:
-        cells = names.get(row.upper())
-        if isinstance(cells, Mapping):
-            cells = [cells.get(title, "") for title in titles]
-        if not isinstance(cells, (list, tuple)) or len(cells) != len(titles):
-            return f"Row {row} needs {len(titles)} words, one a column; nothing has been marked yet."
-        known = [_word(cell) for cell in cells]
-        if "" in known:
-            return (
-                f"Row {row} has no word we know for '{titles[known.index('')]}'. Use {', '.join(LAMP_WORDS[:-1])} or "
-                f"{LAMP_WORDS[-1]}; nothing has been marked yet."
-            )
-        said[row] = tuple(known)
-    return said
-
-
-def _word(cell: object) -> str:
+def _word(cell: object) -> str | None:
     word = str(cell)[:40].strip().lower()
     word = SYNONYMS.get(word, word)
-    return word if word in LAMP_WORDS else ""
-
-
-def _parsed(text: str, rows: tuple[str, ...]) -> object:
-    """A table written as text: JSON, or a line a row."""
-    text = text[:MAX_RAW].strip()
-    if text.startswith(("{", "[")):
-        try:
-            return json.loads(text)
-        except (ValueError, RecursionError):
-            return None
-    found: dict[str, list[str]] = {}
-    for line in re.split(r"[\n;]+", text):
-        words = [word for word in re.split(r"[\s,:|]+", line.strip()) if word]
-        if words and words[0].upper() in [row.upper() for row in rows]:
-            found[words[0]] = words[1:]
-    return found or None
+    return word if word in LAMP_WORDS else None

@@ -8,6 +8,9 @@ from typing import ClassVar
 
 from kit.exercises.figures import Figure, fill, show
 
+# Marking tries every edition to find the one an answer was given to, so there is an end to them.
+MOST_EDITIONS, TRIES = 200, 40
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
@@ -23,7 +26,7 @@ class Question:
 
     ``version`` goes up with any change of content. ``given`` lists, for each name, what a variant picks one of: ids and
     decimal text. ``words`` adds further words to a pick, ``told`` are figures the text may show. Braces in texts are
-    filled from all three.
+    filled from all three. ``hints`` help one step further each.
     """
 
     kind: ClassVar[str] = "question"
@@ -36,6 +39,7 @@ class Question:
     given: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     told: Mapping[str, Figure] = field(default_factory=dict)
+    hints: tuple[str, ...] = ()
 
     @property
     def lesson(self) -> str:
@@ -50,7 +54,10 @@ class Question:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variant:
-    """One learner's edition of a question: what was picked, in which order options stand, and a key that names it."""
+    """One learner's variant of a question: what was picked, in which order options stand, and a key that names it.
+
+    ``edition`` 0 is the one that is marked; later ones are fresh variants to practise on.
+    """
 
     question: str
     version: int
@@ -59,6 +66,7 @@ class Variant:
     picks: Mapping[str, str]
     order: tuple[int, ...]
     key: str
+    edition: int = 0
 
 
 class Words(Mapping[str, str]):
@@ -84,12 +92,14 @@ class Words(Mapping[str, str]):
         return fill(text, self)
 
 
-def variant(question: Question, course: str, learner: str) -> Variant:
+def variant(question: Question, course: str, learner: str, edition: int = 0) -> Variant:
     """The variant of a question for one learner on one course: always the same, on every machine.
 
     A counter is hashed with SHA-256 and the result picks from the question's own ordered lists.
     """
-    draw = _Draw(course, learner, question.id, question.version)
+    # The first edition's seed is as it always was, so that old answers keep their variants.
+    seed = (course, learner, question.id, question.version, *((edition,) if edition else ()))
+    draw = _Draw(*seed)
     picks = {name: options[draw.below(len(options))] for name, options in question.given.items()}
     order = list(range(question.to_order))
     for last in range(len(order) - 1, 0, -1):
@@ -98,8 +108,28 @@ def variant(question: Question, course: str, learner: str) -> Variant:
     seal = json.dumps([question.id, question.version, picks, order], ensure_ascii=True)
     return Variant(
         question=question.id, version=question.version, course=course, learner=learner, picks=picks, order=tuple(order),
-        key=hashlib.sha256(seal.encode()).hexdigest()[:12],
+        key=hashlib.sha256(seal.encode()).hexdigest()[:12], edition=edition,
     )
+
+
+def edition_of(question: Question, course: str, learner: str, key: str) -> Variant | None:
+    """The learner's variant that this key names, None where no edition has it."""
+    drawn = (variant(question, course, learner, edition) for edition in range(MOST_EDITIONS))
+    return next((one for one in drawn if one.key == key), None)
+
+
+def fresh_edition(question: Question, last: Variant) -> int:
+    """The number of the next edition unlike every one up to ``last``; 0 where a good many tries find none."""
+    met = {variant(question, last.course, last.learner, edition).key for edition in range(last.edition + 1)}
+    for edition in range(last.edition + 1, min(last.edition + TRIES, MOST_EDITIONS)):
+        if variant(question, last.course, last.learner, edition).key not in met:
+            return edition
+    return 0
+
+
+def drawn_below(limit: int, *seed: str) -> int:
+    """One whole number below ``limit``, always the same for these texts."""
+    return _Draw(*seed).below(limit)
 
 
 class _Draw:

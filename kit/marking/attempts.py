@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from kit.errors import QuestionError
 from kit.exercises import AnyQuestion, JobQuestion, Variant, question, questions, variant
 from kit.exercises.cards import card
+from kit.exercises.question import edition_of
 from kit.records import Entry, RecordFile
 
 # A thorough job takes tens of acts. Each is done again with every suspect in the machine, so there has to be an end.
@@ -68,8 +69,8 @@ def _answer(record: RecordFile, entry: Entry) -> Attempt | Refusal:
     if version != asked.version:
         text = f"{where}: it answers version {version} of {name}, and this kit has {asked.version}; it was left out"
         return Refusal(record=record, question=name, text=text)
-    drawn = variant(asked, record.course, record.learner)
-    if entry.fields["variant"] != drawn.key:
+    drawn = edition_of(asked, record.course, record.learner, entry.fields["variant"])
+    if drawn is None:
         text = f"{where}: it answers a variant of {name} that is not this learner's on this course; it was left out"
         return Refusal(record=record, question=name, text=text)
     return Attempt(at=entry.at, question=asked, variant=drawn, raw=entry.fields["raw"])

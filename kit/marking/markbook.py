@@ -16,7 +16,6 @@ from kit.exercises import (
     Idea,
     JobQuestion,
     Mark,
-    Prediction,
     answer_form,
     mark,
     points_of,
@@ -24,6 +23,7 @@ from kit.exercises import (
     variant,
 )
 from kit.exercises.choice import chosen_option
+from kit.exercises.library import locks
 from kit.exercises.question import Words
 from kit.marking.attempts import Attempt, sort_attempts
 from kit.marking.folder import find_records
@@ -153,6 +153,9 @@ def _mark_learner(records: list[RecordFile], folder: Path) -> tuple[tuple[Row, .
 
 
 def _row(question: AnyQuestion, attempts: list[Attempt], record: RecordFile) -> Row:
+    # Fresh variants are for practice: they are told of, and change no marks.
+    practised = [one for one in attempts if one.variant.edition]
+    attempts = [one for one in attempts if not one.variant.edition]
     marked = [(attempt, mark(question, attempt.variant, attempt.raw)) for attempt in attempts]
     read = [(attempt, got) for attempt, got in marked if got.understood]
     unread = len(marked) - len(read)
@@ -165,6 +168,11 @@ def _row(question: AnyQuestion, attempts: list[Attempt], record: RecordFile) -> 
         counted = Attempt(at="", question=question, variant=drawn, raw="")
         got = Mark(points=0, of=points_of(question, drawn), reason="")
         notes.insert(0, "not answered")
+    if practised:
+        editions = {one.variant.edition: one for one in practised}
+        whole = sum(got.points == got.of for one in editions.values()
+                    for got in (mark(question, one.variant, one.raw),))
+        notes.append(f"practised on {len(editions)} more like it, {whole} right in the end")
     return Row(
         question=question.id, version=question.version, title=question.title,
         prompt=str(answer_form(question, counted.variant)["prompt"]), answer=_shown(counted),
@@ -175,12 +183,10 @@ def _row(question: AnyQuestion, attempts: list[Attempt], record: RecordFile) -> 
 
 def _counting(question: AnyQuestion, read: list[tuple[Attempt, Mark]]) -> tuple[Attempt, Mark]:
     match question:
-        case Prediction():
-            return read[0]
         case JobQuestion():
             return max(read, key=lambda pair: pair[1].points)
         case _:
-            return read[-1]
+            return read[0] if locks(question) else read[-1]
 
 
 def _which_counts(question: AnyQuestion, counted: Attempt, number: int) -> list[str]:
@@ -192,7 +198,7 @@ def _which_counts(question: AnyQuestion, counted: Attempt, number: int) -> list[
         return ["worked again for practice; the first time counts"] if "again" in acts else []
     if number == 1:
         return []
-    return [f"{number} answers, the {'first' if isinstance(question, Prediction) else 'last'} one counts"]
+    return [f"{number} answers, the {'first' if locks(question) else 'last'} one counts"]
 
 
 def _shown(attempt: Attempt) -> str:

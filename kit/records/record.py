@@ -124,14 +124,23 @@ def earlier_entries(record: Record, *, question: str = "", job: str = "") -> tup
 
     Lets a locked prediction stay locked after the kernel is restarted. Files with problems give what they hold.
     """
+    return tuple(entry for entry in _before(record) if entry.is_about(question=question, job=job))
+
+
+def all_entries(record: Record) -> tuple[Entry, ...]:
+    """Everything the learner of this record has recorded in its folder on its course, oldest first."""
+    return (*_before(record), *record.entries)
+
+
+def _before(record: Record) -> list[Entry]:
     found = []
     for path in sorted(record.path.parent.glob("*.jsonl")):
         if path == record.path or path.is_symlink():
             continue
         other = read_record(path)
         if (other.learner, other.course) == (record.learner, record.course):
-            found += [entry for entry in other.entries if entry.is_about(question=question, job=job)]
-    return tuple(sorted(found, key=lambda entry: entry.at))
+            found += other.entries
+    return sorted(found, key=lambda entry: entry.at)
 
 
 @cache
