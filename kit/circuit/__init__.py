@@ -1,6 +1,6 @@
 """Parts, terminals, circuits and faults as plain values: no mathematics, no drawing."""
 
-from kit.circuit.charging import Alternator, RegulatorRectifier, Stator
+from kit.circuit.charging import Alternator, FloatCharger, RegulatorRectifier, Stator
 from kit.circuit.circuit import Circuit
 from kit.circuit.coils import ControlUnit, FuelSolenoid, Relay, StarterSolenoid
 from kit.circuit.faults import Change, Fault, Ohms, Open, Reversed, ShortTo, Spare, When, part_of
@@ -15,6 +15,7 @@ from kit.circuit.parts import (
     Instrument,
     Joint,
     Lamp,
+    Magneto,
     Metal,
     Motor,
     Resistor,
@@ -24,8 +25,8 @@ from kit.circuit.parts import (
 from kit.circuit.terminals import Terminal
 
 __all__ = [
-    "KINDS", "LED", "Alternator", "Battery", "Change", "Circuit", "ControlUnit", "Diode", "Fault", "FuelSolenoid",
-    "Fuse", "GlowPlug", "Instrument", "Joint", "Lamp", "Metal", "Motor", "Ohms", "Open", "Part", "RegulatorRectifier",
-    "Relay", "Resistor", "Reversed", "ShortTo", "Spare", "StarterSolenoid", "Stator", "Switch", "Terminal", "When",
-    "Wire", "part_of",
+    "KINDS", "LED", "Alternator", "Battery", "Change", "Circuit", "ControlUnit", "Diode", "Fault", "FloatCharger",
+    "FuelSolenoid", "Fuse", "GlowPlug", "Instrument", "Joint", "Lamp", "Magneto", "Metal", "Motor", "Ohms", "Open",
+    "Part", "RegulatorRectifier", "Relay", "Resistor", "Reversed", "ShortTo", "Spare", "StarterSolenoid", "Stator",
+    "Switch", "Terminal", "When", "Wire", "part_of",
 ]

@@ -118,5 +118,29 @@ class RegulatorRectifier(Part):
         return ("output", "regulator", *(f"{phase.name}{side}" for phase in _phases(self) for side in "+-"))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FloatCharger(Part):
+    """A mains charger that holds a resting battery at ``volts`` between + and -, and gives ``amps`` at the most.
+
+    A control plugs it in by closing ``T1.mains``. Nothing runs back into it. What lies on its mains side is left out:
+    that is for licensed persons only.
+    """
+
+    word: ClassVar[str] = "float charger"
+    terminal_names: ClassVar[tuple[str, ...]] = ("+", "-")
+
+    volts: float = figure("V")
+    amps: float = figure("A")
+
+    @property
+    def inside(self) -> tuple[str, ...]:
+        return ("output",)
+
+    @property
+    def speeds(self) -> tuple[str, ...]:
+        """The switch a control closes to plug it in."""
+        return (f"{self.id}.mains",)
+
+
 def _phases(part: "Stator | RegulatorRectifier") -> tuple[Terminal, ...]:
     return tuple(Terminal(part.id, name) for name in ("1", "2", "3")[:3 if part.phases == "three" else 2])

@@ -107,8 +107,10 @@ class StarterSolenoid(Part):
 class FuelSolenoid(Part):
     """A diesel's fuel solenoid (feed, body): a strong pull coil, cut by its own rest contact once in, and a hold coil.
 
-    Held in by the hold coil alone. A hold coil that is open lets go once the pull coil is cut: it chatters, and the
-    engine dies. A rest contact that does not open leaves the pull coil on, tens of amps for seconds: its fuse blows.
+    ``wires: three`` (pull, hold, body): the start circuit feeds the pull coil, the key the hold coil, and a meter finds
+    each by itself. Held in by the hold coil alone. A hold coil that is open lets go once the pull coil is cut: it
+    chatters, and the engine dies. A rest contact that does not open leaves the pull coil on, tens of amps for seconds:
+    its fuse blows.
     """
 
     word: ClassVar[str] = "fuel solenoid"
@@ -119,6 +121,7 @@ class FuelSolenoid(Part):
     pull_in_volts: float = figure("V")
     drop_out_volts: float = figure("V")
     contact_ohms: float = figure("ohm", default=0.005)
+    wires: str = choice("two", "three")
     coil_seconds: float = figure("s", default=0.005)
     closes_seconds: float = figure("s", default=0.15)
     opens_seconds: float = figure("s", default=0.05)
@@ -126,6 +129,16 @@ class FuelSolenoid(Part):
     def __post_init__(self) -> None:
         Part.__post_init__(self)
         _check_hysteresis(self)
+
+    @property
+    def terminals(self) -> tuple[Terminal, ...]:
+        names = ("hold", "body", "pull") if self.wires == "three" else self.terminal_names
+        return tuple(Terminal(self.id, name) for name in names)
+
+    @property
+    def feeds(self) -> tuple[str, str]:
+        """The terminals that feed the pull coil and the hold coil."""
+        return ("pull", "hold") if self.wires == "three" else ("feed", "feed")
 
     @property
     def inside(self) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ a contact by a current is in ``coils``.
 from dataclasses import dataclass
 from typing import ClassVar
 
-from kit.circuit.charging import Alternator, RegulatorRectifier, Stator
+from kit.circuit.charging import Alternator, FloatCharger, RegulatorRectifier, Stator
 from kit.circuit.coils import ControlUnit, FuelSolenoid, Relay, StarterSolenoid
 from kit.circuit.conductors import ohms_per_metre, warm_ohms
 from kit.circuit.figures import Part, choice, figure, temperature
@@ -188,12 +188,22 @@ class Lamp(Part):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Resistor(Part):
-    """A load that is a plain resistance: a heater, a pump at its speed. amps = volts/ohms."""
+    """A load that is a plain resistance: a heater, a pump at its speed, gauges. amps = volts/ohms.
+
+    Where a person notices that it has its rated ``volts``, ``shows`` says how: a pump's hum, a gauge's needle.
+    """
 
     word: ClassVar[str] = "resistor"
     terminal_names: ClassVar[tuple[str, ...]] = ("1", "2")
 
     ohms: float = figure("ohm")
+    volts: float = figure("V", default=0.0, zero=True)
+    shows: str = choice("nothing", "hum", "needle")
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        if self.shows != "nothing" and not self.volts:
+            raise CircuitError(f"resistor {self.id}: what shows a {self.shows} needs its rated volts.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,6 +229,21 @@ class GlowPlug(Part):
                 f"glow plug {self.id}: it must have more ohms hot than cold "
                 f"(cold {self.cold_ohms:g}, hot {self.hot_ohms:g} ohm)."
             )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Magneto(Part):
+    """An ignition module at a flywheel magnet: it makes its own sparks, and its kill terminal grounded stops it.
+
+    ``ohms`` are what a meter finds from kill to ground through the module itself, and tell nothing of its health. What
+    it makes while it spins (hundreds of volts) is left out: nothing is connected to it then. It is grounded when the
+    wiring outside brings kill to its ground through less than about 100 ohm (common practice).
+    """
+
+    word: ClassVar[str] = "magneto"
+    terminal_names: ClassVar[tuple[str, ...]] = ("kill", "ground")
+
+    ohms: float = figure("ohm", default=5000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,6 +292,6 @@ KINDS: dict[str, type[Part]] = {
     kind.word: kind
     for kind in (
         Battery, Fuse, Wire, Joint, Metal, Switch, Relay, StarterSolenoid, FuelSolenoid, Diode, LED, Lamp, Resistor,
-        GlowPlug, Motor, ControlUnit, Alternator, Stator, RegulatorRectifier,
+        GlowPlug, Magneto, Motor, ControlUnit, Alternator, Stator, RegulatorRectifier, FloatCharger,
     )
 }

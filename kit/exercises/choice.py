@@ -21,7 +21,7 @@ class Option:
 
     id: str
     text: str
-    feedback: str
+    feedback: str = ""
     idea: str = ""
 
 
@@ -70,7 +70,7 @@ def right_option(question: Choice, variant: Variant) -> Option:
     words = Words(question, variant)
     match question.right:
         case Best():
-            found = [option for option in question.options if option.id == question.right.option]
+            found = [option for option in question.options if option.id == words.fill(question.right.option)]
         case ExplainsAll() as rule:
             found = [option for option in question.options if _explaining(rule, option.id, words)]
         case _:

@@ -34,7 +34,7 @@ BREAKS = {
 BROKEN_KEY_ON = Setup(machine=BIKE, faults=("{broken}",), positions={"key": "on"})
 
 FIRST_STAGE = Choice(
-    id="06.1", version=1, title="Which stage first?", picture=MAIN_FEED,
+    id="06.1", version=1, criteria=("suspects",), title="Which stage first?", picture=MAIN_FEED,
     prompt="The orchard bike stands in neutral, stop switch on run. {seen} The meter shows {battery} between "
     "the battery's posts, key off, and both clamps are tight. One break somewhere does all this. Which stage "
     "do you suspect first?",
@@ -83,7 +83,7 @@ FIRST_STAGE = Choice(
 )
 
 LAMP_ON_SOUND = Prediction(
-    id="06.2", version=1, title="The sound main feed, point by point", picture=MAIN_FEED,
+    id="06.2", version=1, criteria=("predict", "prove"), title="The sound main feed, point by point", picture=MAIN_FEED,
     prompt="Nothing is wrong with the bike yet. The lamp's clip is on {clip_said}. Say what the lamp does with "
     "its tip on each point, first with the key off, then with the key on. The table locks before you see the readings.",
     given={
@@ -102,7 +102,8 @@ LAMP_ON_SOUND = Prediction(
 )
 
 METER_ACROSS_BREAK = Number(
-    id="06.3", version=1, title="A meter across the break", picture=MAIN_FEED, unit="V",
+    id="06.3", version=1, criteria=("predict", "figures"), title="A meter across the break", picture=MAIN_FEED,
+    unit="V",
     prompt="{cause} The key is on, and nothing works. Between the battery's posts the meter shows {battery}. Now you "
     "put its red lead on {red} and its black lead on {black}, across {place}. What does it show?",
     given={"broken": tuple(BREAKS), "leads": ("straight", "swapped")},
@@ -150,7 +151,7 @@ METER_ACROSS_BREAK = Number(
 )
 
 LAMP_ON_BROKEN = Prediction(
-    id="06.4", version=1, title="The same walk with a break in it", picture=MAIN_FEED,
+    id="06.4", version=1, criteria=("predict", "find"), title="The same walk with a break in it", picture=MAIN_FEED,
     prompt="{cause} The lamp's clip is on the battery's minus post, G1.-. Say what the lamp does with its tip on each "
     "point, key off and key on. The table locks before you see the readings.",
     given={"broken": tuple(BREAKS), "points": ("G1.+ F1.1 F1.2 S1.1 S1.2", "F1.1 F1.2 S1.1 S1.2 F2.1")},
@@ -164,7 +165,7 @@ LAMP_ON_BROKEN = Prediction(
 )
 
 WIRE_LOSS = Number(
-    id="06.5", version=1, title="What a wire costs", picture=MAIN_FEED, unit="V",
+    id="06.5", version=1, criteria=("figures", "drop"), title="What a wire costs", picture=MAIN_FEED, unit="V",
     prompt="A feed wire of {mm2} mm² copper is {metres} m long, one way. At 20 °C it has {per_metre} in every metre "
     "(IEC 60228). It carries {amps} A. How many volts are lost from one end of it to the other?",
     given={"mm2": ("1", "1.5", "2.5"), "metres": ("2.4", "3.5", "4.5"), "amps": ("6", "8", "11")},
@@ -198,7 +199,7 @@ WIRE_LOSS = Number(
 )
 
 NEW_FUSE_POPS = Choice(
-    id="06.6", version=1, title="The new fuse pops as well", picture=MAIN_FEED,
+    id="06.6", version=1, criteria=("next-test", "safe"), title="The new fuse pops as well", picture=MAIN_FEED,
     prompt="F1, the 30 A main fuse, had blown. With the key off you fit a new one of 30 A. {seen} What do you do next?",
     given={"hidden": ("W3 shorted to ground", "W2 shorted to ground")},
     words={
@@ -244,7 +245,8 @@ NEW_FUSE_POPS = Choice(
 )
 
 FIND_IT = JobQuestion(
-    id="06.7", version=1, title="Job card J1: nothing at all", picture=MAIN_FEED, card="J1",
+    id="06.7", version=1, criteria=("find", "cause", "repair"), title="Job card J1: nothing at all",
+    picture=MAIN_FEED, card="J1",
     prompt="A bike with a fault that nobody tells you. Make it safe, see the complaint for yourself, find the fault "
     "and prove it with readings, find out why it happened, put it right, and show that the complaint is gone.",
 )

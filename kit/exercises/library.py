@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from kit.circuit import Terminal
 from kit.errors import QuestionError
-from kit.exercises import content_06
+from kit.exercises import content_01, content_06
 from kit.exercises.cards import card
 from kit.exercises.choice import Choice, mark_choice, right_option, shown_options
 from kit.exercises.explain import Explain, mark_explain
@@ -28,7 +28,7 @@ from kit.quantities import UNITS
 AnyQuestion = (
     Choice | Several | Number | Prediction | VoltsTable | Standing | Ordered | NextTest | Explain | JobQuestion
 )
-CONTENTS: tuple[Sequence[AnyQuestion], ...] = (content_06.QUESTIONS,)
+CONTENTS: tuple[Sequence[AnyQuestion], ...] = (content_01.QUESTIONS, content_06.QUESTIONS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +107,7 @@ KINDS: Mapping[type, Kind] = MappingProxyType({
     ),
     Explain: Kind(
         truth=lambda question, variant: question.model, mark=mark_explain, points=lambda question, variant: 0,
+        locks=True,
         fields=lambda question, variant, words: {"by_hand": question.by_hand},
     ),
     JobQuestion: Kind(
@@ -130,7 +131,11 @@ def questions() -> Mapping[str, AnyQuestion]:
 def question(question_id: str) -> AnyQuestion:
     """A question by its id, such as ``06.3``; raises QuestionError for an unknown one."""
     if question_id not in questions():
-        raise QuestionError(f"there is no question '{question_id[:40]}'; there are {', '.join(questions())}.")
+        lesson = question_id.split(".")[0]
+        near = [item.id for item in questions().values() if item.lesson == lesson]
+        lessons = dict.fromkeys(item.lesson for item in questions().values())
+        there = f"lesson {lesson} has {', '.join(near)}" if near else f"there are lessons {', '.join(lessons)}"
+        raise QuestionError(f"there is no question '{question_id[:40]}'; {there}.")
     return questions()[question_id]
 
 

@@ -91,8 +91,10 @@ def mark_next_test(question: NextTest, variant: Variant, raw: object) -> Mark:
         if mine == left:
             points += OUTCOME_POINTS
             continue
-        names = ", ".join(question.suspects[one] for one in question.suspects if one in left) or "none of them"
-        reasons.append(f"If the lamp is {outcome}, what is left is: {words.fill(names)}.")
+        reasons.append(
+            f"If the lamp is {outcome}, {len(left)} of them {'is' if len(left) == 1 else 'are'} left, and not those "
+            f"you ticked: ask of each what it would do to the point {tip}."
+        )
     if points == of:
         reasons.append(words.fill(question.why))
     return Mark(points=points, of=of, reason=" ".join(reasons))

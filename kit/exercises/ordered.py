@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import ClassVar, assert_never
 
-from kit.circuit import Battery
+from kit.circuit import Battery, Metal
 from kit.errors import QuestionError
 from kit.exercises.choice import LETTERS, Option, meant
 from kit.exercises.figures import Setup
@@ -64,8 +64,9 @@ def right_order(question: Ordered, variant: Variant) -> tuple[str, ...]:
             if missing := [name for name in found if name not in ids]:
                 raise QuestionError(f"question {question.id} has no option '{missing[0]}' to put in order.")
         case CurrentPath() as rule:
-            now = rule.setup.operate(Words(question, variant))
-            found = tuple(part for part in current_path(now, rule.load) if part in ids)
+            words = Words(question, variant)
+            way = current_path(rule.setup.operate(words), words.fill(rule.load))
+            found = tuple(part for part in way if part in ids)
         case _:
             assert_never(question.right)
     if len(found) < 2:
@@ -88,17 +89,17 @@ def mark_ordered(question: Ordered, variant: Variant, raw: object) -> Mark:
     if tuple(ids) == right:
         return Mark(points=question.points, of=question.points, reason=words.fill(question.why))
     pairs = list(combinations(right, 2))
-    kept = sum(one in ids and two in ids and ids.index(one) < ids.index(two) for one, two in pairs)
+    both = [(one, two) for one, two in pairs if one in ids and two in ids]
+    kept = sum(ids.index(one) < ids.index(two) for one, two in both)
     extra = len(set(ids) - set(right))
-    points = max(0, question.points * (2 * kept - len(pairs)) // len(pairs) - extra)
+    # A pair the wrong way round takes back what one the right way round earned; so guessing earns nothing.
+    points = max(0, question.points * (2 * kept - len(both)) // len(pairs) - extra)
     by_id = {option.id: option for option in question.options}
     place = next((n for n, (mine, theirs) in enumerate(zip(ids, right, strict=False)) if mine != theirs), len(right))
     if place < len(ids):
         first = by_id[ids[place]]
         where = f"The first {place} stand right. Then comes" if place else "You begin with"
         reason = f"{where} “{words.fill(first.text)}”. {words.fill(first.feedback)}"
-        if place < len(right):
-            reason += f" Here “{words.fill(by_id[right[place]].text)}” belongs."
     elif len(ids) < len(right):
         reason = f"Right as far as it goes, and it is not the end: {len(right) - len(ids)} more belong behind it."
     else:
@@ -128,18 +129,22 @@ def current_path(now: Operation, load: str) -> tuple[str, ...]:
                 first, last = (str(branch.a), str(branch.b)) if amps > 0 else (str(branch.b), str(branch.a))
                 ways.setdefault(first, []).append((abs(amps), part.id, last))
     plus, minus = (str(terminal) for terminal in battery.terminals[:2])
-    found = _walk(ways, plus, minus, load, (), frozenset({plus}))
+    metals = {str(part.terminals[0]): part.id for part in circuit.parts if isinstance(part, Metal)}
+    found = _walk(ways, metals, plus, minus, load, (), frozenset({plus}))
     return (battery.id, *dict.fromkeys(found)) if found else ()
 
 
 def _walk(
-    ways: Mapping[str, Sequence[tuple[float, str, str]]], here: str, goal: str, load: str, parts: tuple[str, ...],
-    met: frozenset[str],
+    ways: Mapping[str, Sequence[tuple[float, str, str]]], metals: Mapping[str, str], here: str, goal: str, load: str,
+    parts: tuple[str, ...], met: frozenset[str],
 ) -> tuple[str, ...]:
-    """The first way from here to the goal that passes the load, larger currents first."""
+    """The first way from here to the goal that passes the load, larger currents first; bare metal met is named too."""
     if here == goal:
         return parts if load in parts else ()
     for _amps, part, there in sorted(ways.get(here, ()), key=lambda way: (-way[0], way[1])):
-        if there not in met and (found := _walk(ways, there, goal, load, (*parts, part), met | {there})):
+        if there in met:
+            continue
+        passed = (*parts, part, metals[there]) if there in metals else (*parts, part)
+        if found := _walk(ways, metals, there, goal, load, passed, met | {there}):
             return found
     return ()

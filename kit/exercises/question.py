@@ -26,7 +26,8 @@ class Question:
 
     ``version`` goes up with any change of content. ``given`` lists, for each name, what a variant picks one of: ids and
     decimal text. ``words`` adds further words to a pick, ``told`` are figures the text may show. Braces in texts are
-    filled from all three. ``hints`` help one step further each.
+    filled from all three. ``hints`` help one step further each;
+    ``criteria`` are the ids of what an answer is evidence for (``kit.exercises.criteria``).
     """
 
     kind: ClassVar[str] = "question"
@@ -40,6 +41,7 @@ class Question:
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     told: Mapping[str, Figure] = field(default_factory=dict)
     hints: tuple[str, ...] = ()
+    criteria: tuple[str, ...] = ()
 
     @property
     def lesson(self) -> str:

@@ -23,7 +23,7 @@ class Several(Question):
     """A question with options of which one or more are right, in an order of the learner's own.
 
     Under ``ExplainsAll`` the options' ids are faults, and right are those that alone do all that was seen: what is
-    still suspect. An option's ``feedback`` says what is true of it and is shown where it was judged wrongly.
+    still suspect. An option's ``feedback`` says what is true of it and is shown where it was ticked wrongly.
     """
 
     kind: ClassVar[str] = "several"
@@ -66,11 +66,13 @@ def mark_several(question: Several, variant: Variant, raw: object) -> Mark:
     points = question.points * max(0, hits - wrong) // len(right)
     if ids == set(right):
         return Mark(points=points, of=question.points, reason=words.fill(question.why))
-    reasons = []
-    for option in options.values():
-        if (option.id in ids) != (option.id in right):
-            said = "You left out" if option.id in right else "You ticked"
-            reasons.append(f"{said} “{words.fill(option.text)}”. {words.fill(option.feedback)}")
+    reasons = [
+        f"You ticked “{words.fill(option.text)}”. {words.fill(option.feedback)}"
+        for option in options.values() if option.id in ids and option.id not in right
+    ]
+    if missed := len(right) - hits:
+        kept = f"{hits} of yours {'is' if hits == 1 else 'are'} right; " if hits else ""
+        reasons.append(f"{kept}not ticked, and right: {missed} more.")
     ideas = tuple(option.idea for option in chosen if option.idea and option.id not in right)
     return Mark(points=points, of=question.points, reason=" ".join(reasons), ideas=tuple(dict.fromkeys(ideas)))
 

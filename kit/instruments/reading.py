@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from kit.circuit import Circuit, Instrument, Part, Terminal
 from kit.errors import OperationError
 from kit.machines import Operation
+from kit.machines.engine import touched
 from kit.machines.notices import Notice, notice
 from kit.solve import Solution, settle
 from kit.solve.branches import network
@@ -58,13 +59,13 @@ def put_on(operation: Operation, body: Sequence[Part], *, melted: frozenset[str]
     instrument's own that have gone before.
     """
     circuit, before = attach(operation.circuit, *body), operation.state
-    closed_switches = operation.machine.closed_switches(operation.positions)
+    closed_switches = operation.closed_switches
     struck = before.closed
     if any(isinstance(part, Instrument) and part.watts for part in body):
         struck = _struck(attach(operation.circuit, *cold(body)), closed_switches, before)
     start = replace(before, closed=struck, melted=before.melted | melted)
     solution = settle(circuit, closed_switches=closed_switches, before=start)
-    noticed = notice(operation.circuit, solution, before)
+    noticed = notice(operation.circuit, solution, before, running=operation.engine.free)
     kicked = struck - before.closed - solution.state.closed - solution.chattering
     if kicked:
         noticed = tuple(
@@ -72,7 +73,10 @@ def put_on(operation: Operation, body: Sequence[Part], *, melted: frozenset[str]
             if seen.part in kicked else seen
             for seen in noticed
         )
-    return replace(operation, solution=solution, noticed=noticed)
+    if operation.machine.engine is None:
+        return replace(operation, solution=solution, noticed=noticed)
+    engine, seen = touched(operation.machine.engine, operation.engine, solution, noticed)
+    return replace(operation, solution=solution, noticed=(*noticed, seen), engine=engine)
 
 
 def cold(body: Sequence[Part]) -> tuple[Part, ...]:

@@ -25,7 +25,7 @@ from kit.solve import AT_REST, Outcome, Solution, State, shelf
 from kit.solve import sweep as cases
 from kit.solve.probes import Probes, probe
 
-RANGES = ("volts", "millivolts")
+RANGES = ("volts", "millivolts", "ac volts")
 PREFIX = "case "  # of the arrays of a ``Sweep``, beside those of the ``Probes``
 
 
@@ -35,9 +35,10 @@ class Readings:
 
     ``volts[f, p, i, k]``: across instrument ``instruments[i]`` with its leads at ``leads[k]`` (clip then tip, black
     then red; volts of the second against the first), faults ``faults[f]`` planted, controls at ``positions[p]``.
-    ``other_volts`` is nan but where a relay chatters: then the two are the halves of its swing. ``in_full`` tells which
-    were solved with the instrument in the circuit; the rest are within 2 mV of that. ``cases`` is the machine with no
-    instrument on it, as arrays over the same f and p.
+    ``other_volts`` is nan but where a relay chatters: then the two are the halves of its swing. ``alternating`` are the
+    effective volts of what alternates about them where something turns. ``in_full`` tells which were solved with the
+    instrument in the circuit; the rest are within 2 mV of that. ``cases`` is the machine with no instrument on it, as
+    arrays over the same f and p.
     """
 
     machine: Machine
@@ -48,6 +49,7 @@ class Readings:
     cases: cases.Sweep
     volts: np.ndarray
     other_volts: np.ndarray
+    alternating: np.ndarray
     in_full: np.ndarray
 
     def reading(self, fault: int, position: int, instrument: int, pair: int) -> Reading:
@@ -56,7 +58,7 @@ class Readings:
         body = tool.body()[0].id
         where = fault, position, instrument, pair
         halves = [float(self.volts[where]), float(self.other_volts[where])]
-        swings = [_only(body, volts) for volts in halves if volts == volts]
+        swings = [_only(body, volts, float(self.alternating[where])) for volts in halves if volts == volts]
         solution = replace(swings[0], other_swing=swings[1]) if len(swings) > 1 else swings[0]
         return tool.shows(Operation(
             machine=self.machine, positions=self.positions[position], conditions=self.faults[fault], solution=solution,
@@ -67,19 +69,21 @@ class Readings:
 def sweep(
     machine: Machine, *, faults: Sequence[Sequence[str | Fault]], instruments: Sequence[TestLamp | Multimeter],
     leads: Sequence[tuple[str, str]], positions: Sequence[Mapping[str, str]] = (), before: State = AT_REST,
-    wiggled: Collection[str] = (), warm: Collection[str] = (), progress: cases.Progress = cases.unwatched,
+    wiggled: Collection[str] = (), warm: Collection[str] = (), running: bool = False,
+    progress: cases.Progress = cases.unwatched,
 ) -> Readings:
     """Put every instrument on every pair of leads of a machine with every set of faults in every position.
 
     ``faults``: one sequence a case, by id or as values, () for the sound machine; put it first, the rest then starts
     from it. ``positions``: all of the machine's unless given. ``instruments`` are lamps, or meters on volts; where
-    their own leads are does not matter. ``before``, ``wiggled`` and ``warm`` as for an operation. ``progress`` is
-    called with fault sets done, fault sets in all and the one at hand. What was asked before comes from disk
-    (``kit.solve.shelf``). Raises OperationError for an unknown fault, control, terminal, or another instrument.
+    their own leads are does not matter. ``before``, ``wiggled`` and ``warm`` as for an operation; ``running``: with the
+    machine's engine running in all of them (whether it does is the caller's to know). ``progress`` is called with fault
+    sets done, fault sets in all and the one at hand. What was asked before comes from disk (``kit.solve.shelf``).
+    Raises OperationError for an unknown fault, control, terminal, or another instrument.
     """
     planted = tuple(tuple(machine.fault(one) if isinstance(one, str) else one for one in each) for each in faults)
     chosen = tuple(machine.positions(**given) for given in positions) or tuple(machine.all_positions())
-    tools = tuple(_sweepable(tool) for tool in instruments)
+    tools = tuple(_sweepable(tool, machine) for tool in instruments)
     if not (planted and tools and leads):
         raise OperationError("a sweep needs at least one set of faults (an empty one will do), instrument and pair.")
     ends = [(lead(second), lead(first)) for first, second in leads]
@@ -88,13 +92,13 @@ def sweep(
             raise OperationError(f"there is no terminal {end}: {machine.circuit.explain_missing(end)}")
     name = shelf.name_of(
         machine.digest, planted, [sorted(where.items()) for where in chosen], tools, list(leads),
-        sorted(before.closed), sorted(before.melted), sorted(wiggled), sorted(warm),
+        sorted(before.closed), sorted(before.melted), sorted(wiggled), sorted(warm), running,
     )
     arrays = shelf.fetch(name)
     if arrays is None:
         shown = [showing(each, frozenset(wiggled), frozenset(warm)) for each in planted]
-        circuits = [machine.circuit.plant(*each) for each in shown]
-        closed = [machine.closed_switches(where) for where in chosen]
+        circuits = [machine.as_it_runs(machine.circuit.plant(*each), running=running) for each in shown]
+        closed = [machine.closed_switches(where, running=running) for where in chosen]
         alone = cases.sweep(circuits, closed, before)
         found = probe(circuits, closed, [tool.body()[0] for tool in tools], ends, before, progress)
         arrays = {item.name: getattr(found, item.name) for item in fields(Probes)}
@@ -126,16 +130,19 @@ def at(tool: TestLamp | Multimeter, leads: tuple[str, str]) -> TestLamp | Multim
     return replace(tool, black=first, red=second)
 
 
-def _sweepable(tool: object) -> TestLamp | Multimeter:
-    if isinstance(tool, TestLamp) or (isinstance(tool, Multimeter) and tool.range in RANGES):
+def _sweepable(tool: object, machine: Machine) -> TestLamp | Multimeter:
+    if isinstance(tool, TestLamp):
+        return tool.made_for(machine)
+    if isinstance(tool, Multimeter) and tool.range in RANGES:
         return tool
     raise OperationError(
         f"a sweep takes test lamps and multimeters on {' or '.join(RANGES)}, not {tool!r}; read that one by one."
     )
 
 
-def _only(body: str, volts: float) -> Solution:
+def _only(body: str, volts: float, alternating: float) -> Solution:
     """A solution of which no more is known than the volts across one instrument."""
     return Solution(
-        volts={}, island={}, amps={}, across={body: volts}, speeds={}, state=AT_REST, outcome=Outcome.SETTLED, raw={}
+        volts={}, island={}, amps={}, across={body: volts}, speeds={}, state=AT_REST, outcome=Outcome.SETTLED, raw={},
+        alternates={body: alternating},
     )

@@ -13,12 +13,14 @@ from kit.circuit import (
     ControlUnit,
     Diode,
     Fault,
+    FloatCharger,
     FuelSolenoid,
     Fuse,
     GlowPlug,
     Instrument,
     Joint,
     Lamp,
+    Magneto,
     Metal,
     Motor,
     Ohms,
@@ -40,11 +42,9 @@ from kit.errors import FaultError
 from kit.solve import charging
 from kit.solve.battery import SURFACE_GONE_AT, SURFACE_SHARE, charging_ohms, gassing, inner_ohms, rest_volts
 from kit.solve.branch import THERMAL_VOLTS, Branch, Magnet
+from kit.solve.fuses import melts_at
 from kit.solve.kernel import CHARGED, COLD, DIODE, LAMP, LINEAR, MOTOR
 
-# An operation lasts the seconds a person holds it. A blade fuse at twice its rating melts within 0.15 to 5 s; below
-# that it may take minutes. Source: ISO 8820-3, from memory.
-MELTS_AT = 2.0
 LED_EMISSION = 2.0
 # A control unit's input counts as grounded when its pull-up loses so much of the rated volts, until it loses less.
 GROUNDED_FROM, GROUNDED_TO = 0.4, 0.3
@@ -56,7 +56,7 @@ IRON = "iron"
 
 @dataclass(frozen=True, slots=True)
 class Network:
-    """A circuit as branches, with the relays and the fuses (path, melting amps) in it.
+    """A circuit as branches, with the relays and the fuses (path, amps that melt it in an operation) in it.
 
     ``parts`` are the parts with the changes of their faults made. ``terminals`` has nodes inside parts as well, written
     with brackets, "K2.(logic)": no lead reaches them.
@@ -93,7 +93,7 @@ def network(circuit: Circuit, sound: "dict[int, Pieces] | None" = None) -> Netwo
         if isinstance(fault.edit, ShortTo):
             edit = fault.edit
             branches.append(Branch(f"fault {fault.id}", edit.start, edit.end, LINEAR, 1 / edit.ohms))
-    if any(isinstance(part, (Alternator, RegulatorRectifier)) for part in circuit.parts):
+    if any(isinstance(part, (Alternator, FloatCharger, RegulatorRectifier)) for part in circuit.parts):
         branches = charged(branches, {piece.part.id: piece.part for piece in pieces if isinstance(piece.part, Battery)})
     return Network(
         (*circuit.terminals, *inner), circuit.reference, tuple(branches),
@@ -125,7 +125,7 @@ def _pieces(part: Part, faults: Iterable[Fault]) -> Pieces:
     ends = dict.fromkeys(end for branch in branches for end in (branch.a, branch.b))
     return Pieces(
         part, branches, tuple(end for end in ends if end.name.startswith("(")), tuple(magnets(part)),
-        ((part.id, MELTS_AT * part.amps),) if isinstance(part, Fuse) else (),
+        ((part.id, melts_at() * part.amps),) if isinstance(part, Fuse) else (),
     )
 
 
@@ -147,6 +147,8 @@ def paths(part: Part) -> tuple[Branch, ...]:
             return (Branch(name, start, end, LINEAR, 1 / part.warm_ohms),)
         case Metal():
             return ()
+        case Magneto(id=name, ohms=ohms):
+            return (Branch(name, at("kill"), at("ground"), LINEAR, 1 / ohms),)
         case Relay(id=name):
             make = 1 / part.contact_ohms
             found = [
@@ -167,10 +169,10 @@ def paths(part: Part) -> tuple[Branch, ...]:
                 Branch(f"{name}.contact", at("30"), at("M"), LINEAR, 1 / ohms, switch=name),
             )
         case FuelSolenoid(id=name, pull_ohms=pull, hold_ohms=hold, contact_ohms=ohms):
-            inner = at("(pull)")
+            inner, feeds = at("(pull)"), part.feeds
             return (
-                Branch(f"{name}.hold", at("feed"), at("body"), LINEAR, 1 / hold),
-                Branch(f"{name}.rest", at("feed"), inner, LINEAR, 1 / ohms, switch=name, shut_at_rest=True),
+                Branch(f"{name}.hold", at(feeds[1]), at("body"), LINEAR, 1 / hold),
+                Branch(f"{name}.rest", at(feeds[0]), inner, LINEAR, 1 / ohms, switch=name, shut_at_rest=True),
                 Branch(f"{name}.pull", inner, at("body"), LINEAR, 1 / pull),
                 Branch(f"{name}.{IRON}", at("body"), at("body"), LINEAR, 1.0, switch=name),
             )
@@ -199,6 +201,8 @@ def paths(part: Part) -> tuple[Branch, ...]:
             return charging.stator(part)
         case RegulatorRectifier():
             return charging.regulator_rectifier(part)
+        case FloatCharger():
+            return charging.float_charger(part)
         case Instrument(id=name, start=start, end=end, watts=watts, volts=volts) if watts:
             return (Branch(name, start, end, LAMP, volts * volts / watts, volts, COLD),)
         case Instrument(id=name, start=start, end=end, ohms=ohms, emf=emf):

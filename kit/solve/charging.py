@@ -7,7 +7,7 @@ left out: inductance and its phase shift, load dump, the sound alternator's own 
 
 import math
 
-from kit.circuit import Alternator, RegulatorRectifier, Stator, Terminal
+from kit.circuit import Alternator, FloatCharger, RegulatorRectifier, Stator, Terminal
 from kit.solve.branch import THERMAL_VOLTS, Beats, Branch, Magnet
 from kit.solve.kernel import DIODE, LIMITED, LINEAR
 
@@ -123,6 +123,23 @@ def regulator_rectifier(part: RegulatorRectifier) -> tuple[Branch, ...]:
         Branch(f"{part.id}.output", at("(rectified)"), at("+"), DIODE, saturation, slope),
         Branch(f"{part.id}.regulator", at("(rectified)"), at("(held)"), DIODE, saturation, slope),
         Branch(f"{part.id}.(held)", at("(held)"), at("-"), LINEAR, STIFF_SIEMENS, -part.volts * STIFF_SIEMENS),
+    )
+
+
+def float_charger(part: FloatCharger) -> tuple[Branch, ...]:
+    """A source with a limit, and a diode out to +."""
+    def at(name: str) -> Terminal:
+        return Terminal(part.id, name)
+
+    name, plug = part.id, part.speeds[0]
+    saturation, slope = rectifier(part.amps)
+    # Its volts are those of a battery that takes a twentieth of its amps.
+    emf = part.volts + slope * math.log(part.amps / 20 / saturation)
+    return (
+        Branch(plug, at("-"), at("(made)"), LIMITED, DROOP_VOLTS / part.amps, part.amps,
+               BEYOND * part.amps / part.volts, switch=plug),
+        Branch(f"{name}.(held)", at("(made)"), at("(held)"), LINEAR, STIFF_SIEMENS, emf * STIFF_SIEMENS),
+        Branch(f"{name}.output", at("(held)"), at("+"), DIODE, saturation, slope),
     )
 
 

@@ -12,18 +12,19 @@ import numba
 import numpy as np
 
 from kit.circuit import Circuit
-from kit.solve import kernel, time_kernel
+from kit.solve import careful, kernel, time_kernel, turn_kernel
 from kit.solve.solution import State
 from kit.solve.time import Runner
 
 FLOATS = {
     "case": ("p0", "p1", "p2", "u", "amps", "g", "j", "w", "h", "x", "pull", "drop"),
     "self": ("henries", "core", "full", "wound_amps", "closes", "opens", "due", "flux", "slow_volts", "inertia", "emf",
-             "warm", "lamp_seconds", "rating", "wire", "blades", "clock"),
+             "warm", "lamp_seconds", "rating", "wire", "blades", "clock", "values", "ends", "work", "mean", "charge"),
 }
 INTEGERS = {
     "case": ("a", "b", "slot", "kind", "shut", "contact", "rest", "fuse"),
-    "self": ("row", "col", "fill", "winding", "first", "second", "battery", "motor", "way", "lamp"),
+    "self": ("row", "col", "fill", "winding", "first", "second", "battery", "motor", "way", "lamp", "beat",
+             "known", "charging"),
 }
 
 
@@ -40,6 +41,10 @@ class FastRunner(Runner):
         # The steady state is solved once, on the plain lists; the arrays are made of what it leaves.
         self._lay_out(list)
         super().warm_up()
+        self._lay_out()
+
+    def switch(self, closed_switches: Collection[str]) -> None:
+        super().switch(closed_switches)
         self._lay_out()
 
     def _lay_out(self, kind: type = np.ndarray) -> None:
@@ -66,7 +71,7 @@ class FastRunner(Runner):
 @cache
 def compiled():
     """``time_kernel.advance`` and all it calls, compiled (see ``kit.solve.sweep.compiled`` for why this way)."""
-    namespace = {**vars(kernel), **vars(time_kernel)}
+    namespace = {**vars(kernel), **vars(careful), **vars(turn_kernel), **vars(time_kernel)}
     for name, function in list(namespace.items()):
         if isinstance(function, FunctionType):
             namespace[name] = numba.njit(FunctionType(function.__code__, namespace, name))

@@ -25,6 +25,7 @@ COLD = 13 ** (-2 / 0.45)  # p2 of a filament lamp: makes the cold filament a thi
 FORWARD = 1.0  # volts a diode may need before it passes what a lamp or a meter could show
 
 SETTLED, CHATTERS, NO_END = 0, 1, 2  # how a case ended
+LATCHED = 3  # settled, and it would rest in another state too
 NEWTON_LIMIT = 200
 # Volts no device moves by more than between the last two passes. Newton squares its error, so what is left of a diode's
 # after the last one is below 1e-12 V.

@@ -40,6 +40,7 @@ class Solution:
     healthy cranking speed. While a relay chatters the figures are those of one half of the swing; ``other_swing``
     holds the other, and ``chattering`` the relays that move. Where something turns the figures are means over a turn,
     and ``alternates`` has the effective volts of what alternates about them across each path (left out: none).
+    ``outside_ohms``: magneto → ohms from its kill terminal to its ground through everything but itself.
     """
 
     volts: Mapping[str, float | None]
@@ -53,6 +54,7 @@ class Solution:
     other_swing: "Solution | None" = None
     raw: Mapping[str, float]
     alternates: Mapping[str, float] = field(default_factory=dict)
+    outside_ohms: Mapping[str, float] = field(default_factory=dict)
 
     def drop(self, start: str, end: str) -> float | None:
         """Volts of ``start`` against ``end``: exact inside one island, None across two."""

@@ -3,12 +3,15 @@
 from collections.abc import Collection
 from dataclasses import replace
 
-from kit.circuit import Circuit
+from kit.circuit import Circuit, Magneto
 from kit.errors import SolveError
-from kit.solve import careful, kernel, turning
+from kit.solve import kernel, turning
 from kit.solve.branches import Network, motor_speed, network
+from kit.solve.fuses import HELD_SECONDS, melts_at
 from kit.solve.ordering import Ordering, order
+from kit.solve.outside import outside_ohms
 from kit.solve.solution import AT_REST, Outcome, Solution, State
+from kit.solve.turn_kernel import SWING, settle_turning, turning_rests_elsewhere
 
 
 class Case:
@@ -44,26 +47,24 @@ class Case:
         self.melt = [amps for _, amps in net.fuses]
         self.flips = [0] * len(net.relays)
         self.beating = turning.beating(net, closed_switches)
-        self.alternates = [0.0] * len(branches)
+        self.turn = turning.Turn(self.beating, self.kind, self.p0, size)
 
     def run(self, *, melts: bool = True, moves: bool = True) -> int:
         """Settle; with ``moves`` off the relays stay as they are."""
-        if self.beating:
-            return turning.run(self, melts=melts, moves=moves)
         relays = len(self.coil) if moves else 0
-        return kernel.solve(
+        asked = (
             *self._network(), self.coil[:relays], self.second, self.contact[:relays], self.rest, self.pull, self.drop,
             self.flips, [0] * path_room(relays), self.fuse if melts else [], self.melt,
         )
+        if self.beating:
+            self.turn.afresh()
+            return settle_turning(*asked, *self.turn.arguments())
+        return kernel.solve(*asked)
 
-    def run_once(self) -> int:
-        """Settle with relays and fuses as they are, at the angle ``p1`` stands for."""
-        none: list = []
-        code = kernel.solve(
-            *self._network(), none, self.second, none, self.rest, self.pull, self.drop, self.flips, [0] * path_room(0),
-            none, self.melt,
-        )
-        return careful.settle(*self._network()) if code == kernel.NO_END else code
+    @property
+    def alternates(self) -> list[float]:
+        """Effective volts of what alternates across each branch."""
+        return self.turn.work[SWING] if self.beating else [0.0] * len(self.a)
 
     def rests_elsewhere(self) -> bool:
         """Whether a settled case would also rest in another state, had its relays all let go, or all pulled in.
@@ -75,17 +76,15 @@ class Case:
             if all(shut[contact] == pulled for contact in self.contact):
                 continue
             self.shut[:], self.u[:] = shut, u
-            if self.beating:
-                settled = self.state().closed
-                for contact, rest in zip(self.contact, self.rest, strict=True):
-                    kernel.throw(self.shut, contact, rest, pulled)
-                if self.run(melts=False) == kernel.SETTLED and self.state().closed != settled:
-                    return True
-                continue
-            if kernel.rests_elsewhere(
+            asked = (
                 *self._network(), self.coil, self.second, self.contact, self.rest, self.pull, self.drop, [0] * room,
                 pulled,
-            ):
+            )
+            if self.beating:
+                found = turning_rests_elsewhere(*asked, *self.turn.arguments())
+            else:
+                found = kernel.rests_elsewhere(*asked)
+            if found:
                 return True
         return False
 
@@ -127,14 +126,23 @@ def conducting(net: Network, closed_switches: Collection[str], state: State) -> 
     ]
 
 
-def settle(circuit: Circuit, *, closed_switches: Collection[str] = (), before: State = AT_REST) -> Solution:
-    """Settle a circuit with these switches closed, going on from ``before``.
+def settle(
+    circuit: Circuit, *, closed_switches: Collection[str] = (), before: State = AT_REST,
+    seconds: float = HELD_SECONDS,
+) -> Solution:
+    """Settle a circuit with these switches closed and held for so many seconds, going on from ``before``.
 
-    Relays move by their coil current, fuses melt at twice their rating; raises SolveError where the sums find no end
-    (a bug worth reporting, never a learner's doing).
+    Relays move by their coil current; a fuse melts that would from cold within those seconds (``kit.solve.fuses``: at
+    1.54 times its rating in 5 s, 1.16 in a minute). Raises SolveError for no time at all, or where the sums find no
+    end (a bug worth reporting, never a learner's doing).
     """
+    if not seconds > 0:
+        raise SolveError(f"a circuit settles in more than no time; {seconds:g} s will not do.")
     net = network(circuit)
     case = Case(net, closed_switches, before)
+    if seconds != HELD_SECONDS:
+        longer = melts_at(seconds) / melts_at()
+        case.melt = [longer * amps for amps in case.melt]
     code = case.run()
     if code == kernel.NO_END:
         raise SolveError(
@@ -188,6 +196,7 @@ def _solution(circuit: Circuit, case: Case, state: State, outcome: Outcome) -> S
             branch.name: volts for branch, volts in zip(branches, case.alternates, strict=True)
             if volts > 0.0 and not branch.broken
         },
+        outside_ohms={part.id: outside_ohms(case, part.id) for part in circuit.parts if isinstance(part, Magneto)},
     )
 
 

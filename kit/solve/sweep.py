@@ -8,21 +8,19 @@ takes a few seconds, once a process.
 
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
-from types import FunctionType
 
-import numba
 import numpy as np
 
 from kit.circuit import Circuit
 from kit.errors import SolveError
-from kit.solve import careful, kernel, turning
+from kit.solve import kernel, turning
 from kit.solve.branches import Network, network
-from kit.solve.kernel import CHATTERS, SETTLED, islands, rests_elsewhere, solve, throw
+from kit.solve.compiling import compiled
+from kit.solve.kernel import CHATTERS, LATCHED, SETTLED, islands, rests_elsewhere, solve, throw
 from kit.solve.solution import AT_REST, Outcome, State
-from kit.solve.steady import Case, conducting, path_room, settle
+from kit.solve.steady import Case, conducting, path_room
+from kit.solve.turn_sweep import _keep, _turned_case
 
-LATCHED = kernel.NO_END + 1
 OUTCOMES = {SETTLED: Outcome.SETTLED, LATCHED: Outcome.LATCHED, CHATTERS: Outcome.CHATTERS}
 
 # Called with circuits done, circuits in all, and the faults of the one at hand.
@@ -80,29 +78,18 @@ def sweep(
     melted, codes = np.zeros((*shape, len(cases.fuses)), np.bool_), np.zeros(shape, np.uint8)
     run = compiled(_keep, _cases)
     for c in range(len(cases.nets)):
-        laid = cases.laid_out(c)
-        run(*laid.arrays, laid.starts, laid.whole, laid.place, laid.path, laid.relay, laid.fuse, volts[c], other[c],
-            amps[c], across[c], closed[c], chattering[c], melted[c], codes[c])
+        laid, turns = cases.laid_out(c), cases.turns(c)
+        where = laid.whole, laid.place, laid.path, laid.relay, laid.fuse
+        run(*laid.arrays, laid.starts, *where, _still(turns, shape[1]), volts[c], other[c], amps[c], across[c],
+            closed[c], chattering[c], melted[c], codes[c])
+        for s, turn in turns.items():
+            codes[c, s] = compiled(_keep, _turned_case)(
+                *laid.of_set(s), *turn, *where, volts[c, s], other[c, s], amps[c, s], across[c, s], closed[c, s],
+                chattering[c, s], melted[c, s],
+            )
         if (codes[c] == kernel.NO_END).any():
             raise cases.without_end(c, int(np.argmax(codes[c] == kernel.NO_END)))
         cases.remember(c, laid.starts)
-        beats = any(branch.beats for branch in cases.nets[c].branches)
-        for s, closed_switches in enumerate(switch_sets if beats else ()):
-            if turning.beating(cases.nets[c], closed_switches):
-                # A turn has many angles and the compiled loop knows one.
-                whole = settle(circuits[c], closed_switches=closed_switches, before=before)
-                for half, each in ((whole, volts), (whole.other_swing, other)):
-                    if half is not None:
-                        each[c, s] = [np.nan if half.volts[str(end)] is None else half.volts[str(end)]
-                                      for end in cases.terminals]
-                for array, values in ((amps, whole.amps), (across, whole.across)):
-                    array[c, s] = [values.get(path, np.nan) for path in cases.paths]
-                for array, names, on in (
-                    (closed, cases.relays, whole.state.closed), (chattering, cases.relays, whole.chattering),
-                    (melted, cases.fuses, whole.state.melted),
-                ):
-                    array[c, s] = [name in on for name in names]
-                codes[c, s] = next(code for code, outcome in OUTCOMES.items() if outcome is whole.outcome)
         progress(c + 1, len(cases.nets), cases.name(c))
     return Sweep(
         terminals=tuple(map(str, cases.terminals)), paths=cases.paths, relays=cases.relays, fuses=cases.fuses,
@@ -127,6 +114,10 @@ class Laid:
     path: np.ndarray
     relay: np.ndarray
     fuse: np.ndarray
+
+    def of_set(self, s: int) -> tuple:
+        """The arrays for one switch set alone, and the volts it starts from (they are left as those it ended with)."""
+        return (*self.arrays[:SHUTS], self.arrays[SHUTS][s].copy(), *self.arrays[SHUTS + 1:], self.starts[0, s])
 
 
 class Cases:
@@ -179,6 +170,17 @@ class Cases:
         arrays[MELT] = _floats([amps for _, amps in net.fuses])
         return replace(self._first, arrays=tuple(arrays), whole=whole, starts=self._ends.copy())
 
+    def turns(self, c: int) -> dict[int, tuple]:
+        """The switch sets something turns with, and what ``kit.solve.turn_sweep`` takes from ``beat`` to ``slow``."""
+        net, found = self.nets[c], {}
+        for s, switches in enumerate(self.switch_sets if any(branch.beats for branch in net.branches) else ()):
+            if beating := turning.beating(net, switches):
+                charged = (branch.kind == kernel.CHARGED and not branch.broken for branch in net.branches)
+                slow = [i for i, charges in enumerate(charged) if charges]
+                beat, values = [i for i, _ in beating], [value for _, values in beating for value in values]
+                found[s] = _integers(beat), _floats(values), len(turning.ANGLES), _integers(slow)
+        return found
+
     def remember(self, c: int, ends: np.ndarray) -> None:
         """Take the volts the first circuit's branches ended with as the start of all others."""
         if c == 0:
@@ -224,7 +226,7 @@ class Cases:
         return starts
 
 
-KIND, P0, PULL, MELT = 7, 8, 17, 20  # where these stand among the kernel's arrays
+KIND, P0, SHUTS, PULL, MELT = 7, 8, 12, 17, 20  # where these stand among the kernel's arrays
 
 
 def _changed(first: Network, net: Network) -> list[int] | None:
@@ -245,39 +247,13 @@ def _changed(first: Network, net: Network) -> list[int] | None:
     return changed
 
 
-@cache
-def compiled(*functions: FunctionType) -> Callable:
-    """The last of these functions compiled, able to call the kernel's and the ones named before it.
-
-    Compiled code cannot call plain functions, and the kernel stays plain for browsers without numba; so each function
-    is made anew from its own code over a namespace where the names it calls are the compiled ones.
-    """
-    namespace = _namespace()
-    for function in functions:
-        namespace[function.__name__] = _compile(function, namespace)
-    return namespace[functions[-1].__name__]
-
-
-@cache
-def _namespace() -> dict:
-    namespace = {**vars(careful), **vars(kernel), "np": np, "LATCHED": LATCHED}
-    for function in [function for function in vars(kernel).values() if isinstance(function, FunctionType)]:
-        namespace[function.__name__] = _compile(function, namespace)
-    return namespace
-
-
-def _compile(function: FunctionType, namespace: dict) -> Callable:
-    # The kernel looks before it divides; numpy's error model leaves out a second look.
-    return numba.njit(FunctionType(function.__code__, namespace, function.__name__), error_model="numpy")
-
-
 def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, second, contact, rest, pull, drop,
-           fuse, melt, room, starts, whole, place, path, relay, blade, volts, other, amps_out, across_out, closed,
-           chattering, melted, codes):
+           fuse, melt, room, starts, whole, place, path, relay, blade, still, volts, other, amps_out, across_out,
+           closed, chattering, melted, codes):
     """One circuit with every switch set, step by step as ``settle`` does it; plain enough to be compiled.
 
-    ``starts`` holds the volts the branches start from, and in the end those they ended with: of the case itself, with
-    its relays let go, and with them pulled in.
+    ``still`` names the switch sets. ``starts`` holds the volts the branches start from, and in the end those they ended
+    with: of the case itself, with its relays let go, and with them pulled in.
     """
     branches, relays, fuses = len(a), len(coil), len(fuse)
     u, amps, g, j = np.zeros(branches), np.zeros(branches), np.zeros(branches), np.zeros(branches)
@@ -286,7 +262,7 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, 
     flips = np.zeros(relays, np.int64)
     seen = np.zeros(room, np.int64)
     no_relays, no_fuses = coil[:0], fuse[:0]
-    for s in range(len(shuts)):
+    for s in still:
         shut = shuts[s].copy()
         u[:] = starts[0, s]
         flips[:] = 0
@@ -337,14 +313,9 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, 
         codes[s] = code
 
 
-def _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, path, volts, amps_out, across_out):
-    islands(n, a, b, kind, shut, g, amps, x, isle)
-    for t in range(len(place)):
-        if isle[place[t]] == isle[n - 1]:
-            volts[t] = x[place[t]]
-    for i in range(len(a)):
-        amps_out[path[i]] = amps[i]
-        across_out[path[i]] = x[a[i]] - x[b[i]] if whole[i] else 0.0
+def _still(turns: Collection[int], sets: int) -> np.ndarray:
+    """The switch sets nothing turns with."""
+    return _integers([s for s in range(sets) if s not in turns])
 
 
 def _names(names: Iterable[str]) -> tuple[str, ...]:

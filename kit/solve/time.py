@@ -122,8 +122,8 @@ class Runner:
 
     def __init__(self, circuit: Circuit, closed_switches: Collection[str], before: State) -> None:
         self.net = network(circuit)
-        turning.refuse([self.net], [closed_switches])
         self.case = case = Case(self.net, closed_switches, before)
+        self._turn(closed_switches)
         self.row, self.col, self.fill = case.plan.row, case.plan.col, case.plan.fill
         parts = {part.id: part for part in self.net.parts}
         names = [branch.name for branch in self.net.branches]
@@ -192,7 +192,7 @@ class Runner:
 
     def switch(self, closed_switches: Collection[str]) -> None:
         """Set the switches anew; relays and fuses stay as they are."""
-        turning.refuse([self.net], [closed_switches])
+        self._turn(closed_switches)
         shut = set(closed_switches) | set(self.case.state().closed)
         for i, branch in enumerate(self.net.branches):
             if branch.switch:
@@ -200,11 +200,18 @@ class Runner:
         self.clock[1] = time_kernel.SHORTEST
         self.moved.append(float(self.clock[0]))
 
+    def _turn(self, closed_switches: Collection[str]) -> None:
+        """Set what turns with these switches."""
+        case = self.case
+        turn = turning.Turn(turning.beating(self.net, closed_switches), case.kind, case.p0, case.plan.n)
+        (self.beat, self.values, self.ends, self.known, self.work, self.mean, self.charging,
+         self.charge) = turn.arguments()
+
     def run(self, end: float) -> None:
         """Go on to this moment."""
         case, plan = self.case, self.case.plan
         branches, rows = len(case.a), len(self.motor) + len(self.lamp)
-        kinds, q0, q1 = self.integers(branches), self.floats(branches), self.floats(branches)
+        kinds, q0, q1, q2 = self.integers(branches), *(self.floats(branches) for _ in range(3))
         while True:
             times, x, amps = self.floats(self.room), self.table(plan.n), self.table(branches)
             slow, happened = self.table(rows), self.floats(self.room)
@@ -215,8 +222,9 @@ class Runner:
                 self.winding, self.henries, self.core, self.full, self.wound_amps, self.first, self.second,
                 case.contact, case.rest, case.pull, case.drop, self.closes, self.opens, self.due, self.flux,
                 self.battery, self.slow_volts, self.motor, self.inertia, self.emf, self.way,
-                self.lamp, self.warm, self.lamp_seconds, case.fuse, self.rating, self.wire, self.blades, self.clock,
-                float(end), kinds, q0, q1, times, x, amps, slow, happened, what, who, counts,
+                self.lamp, self.warm, self.lamp_seconds, case.fuse, self.rating, self.wire, self.blades,
+                self.beat, self.values, self.ends, self.known, self.work, self.mean, self.charging, self.charge,
+                self.clock, float(end), kinds, q0, q1, q2, times, x, amps, slow, happened, what, who, counts,
             )
             done = int(counts[0])
             self.seconds += [float(moment) for moment in times[:done]]
@@ -258,9 +266,10 @@ def run(
 ) -> Course:
     """Run a circuit for so many seconds; ``moves`` are moments and the switches closed from then on, in order.
 
-    From ``AT_REST`` everything starts cold and still with every switch open; from another state, as it settled with
-    the first of the switches. Raises SolveError for moves out of order. ``runner``: ``kit.solve.fast_time.FastRunner``
-    does the same compiled.
+    What turns is solved turn by turn (``kit.solve.turning``), at some fifteen times the price a step: a simulated
+    second takes up to a second on lists, a millisecond or two compiled. From ``AT_REST`` everything starts cold and still with every
+    switch open; from another state, as it settled with the first of the switches. Raises SolveError for moves out of
+    order. ``runner``: ``kit.solve.fast_time.FastRunner`` does the same compiled.
     """
     moments = [at for at, _ in moves]
     if not moves or moments != sorted(moments) or moments[0] < 0 or seconds <= moments[-1]:

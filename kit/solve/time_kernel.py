@@ -9,17 +9,14 @@ step after it is a short one again.
 
 import math
 
-from kit.solve.kernel import LINEAR, _newton, magnet_amps, throw
+from kit.solve.fuses import BLADE_SECONDS, BLADE_SHARE, WIRE_SECONDS, WIRE_SHARE
+from kit.solve.kernel import CHARGED, LINEAR, SETTLED, _newton, magnet_amps, throw
+from kit.solve.turn_kernel import HEAT, MEAN_VOLTS, OVER_DONE, SWING, charged_turn
 
 DONE, FULL, NO_END = 0, 1, 2
 PULLS_IN, LETS_GO, MELTS = 1, 2, 3
 
 SHORTEST, LONGEST = 1e-4, 5e-2  # seconds a step may last
-# A fuse's wire warms fast and its blades slowly. Heat is measured in (amps/rating)², each stage goes after it with its
-# own seconds, and the wire melts when the two together come to one: 110 % never, 135 % 13 s, 160 % 3.6 s, 200 % 0.9 s,
-# 350 % 0.14 s, 600 % 0.05 s, the middle of each band of ISO 8820-3 (from memory).
-WIRE_SHARE, WIRE_SECONDS = 0.300, 0.48
-BLADE_SHARE, BLADE_SECONDS = 0.456, 16.0
 SLOW_SHARE, SLOW_SECONDS = 0.3, 1.5  # of a battery's ohms, the part that takes its time (sag and recovery)
 # How far a device may move in one step; twice as far and the step is done again at half its length.
 EMF_STEP, WARM_STEP, PULL_STEP, HEAT_STEP, SAG_STEP = 0.25, 0.05, 0.07, 0.07, 0.1
@@ -28,17 +25,20 @@ EMF_STEP, WARM_STEP, PULL_STEP, HEAT_STEP, SAG_STEP = 0.25, 0.05, 0.07, 0.07, 0.
 def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
             winding, henries, core, full, wound_amps, first, second, contact, rest, pull, drop, closes, opens, due,
             flux, battery, slow_volts, motor, inertia, emf, way, lamp, warm, lamp_seconds, fuse, rating, wire, blades,
-            clock, end, kinds, q0, q1, out_time, out_x, out_amps, out_slow, event_time, event_kind, event_who, counts):
+            beat, values, ends, known, work, mean, charging, charge,
+            clock, end, kinds, q0, q1, q2,
+            out_time, out_x, out_amps, out_slow, event_time, event_kind, event_who, counts):
     """Run from ``clock[0]`` to ``end``; returns DONE, FULL (no room for more samples: go on after emptying) or NO_END.
 
-    The network is that of ``kernel.solve``; ``kinds``, ``q0``, ``q1`` are work space for what it is during one step.
+    The network is that of ``kernel.solve``; ``kinds``, ``q0`` to ``q2`` are work space for what it is during one step.
     Windings: their branch, ``henries`` (0: what it does follows its amps at once), the ohms of the iron's losses
     (``core``), the amps that count as a full step (``full``), and ``wound_amps``, what magnetises. Relays: ``first``
     and ``second`` name windings (−1: none), ``closes`` and ``opens`` seconds of the contact, ``due`` the moment it
     moves (negative: it rests), ``flux`` work space. Batteries: ``slow_volts``. Motors: ``inertia`` (amp-seconds a
     volt), ``emf``, ``way`` (work space: 1 forwards, −1 backwards, 0 stands). Lamps: ``warm``, share of the hot
-    resistance. Fuses: heat of ``wire`` and ``blades``. ``clock`` holds the time and the next step, ``counts`` the
-    number of samples and of events written.
+    resistance. Fuses: heat of ``wire`` and ``blades``. ``beat`` … ``charge``: what turns and how, as for
+    ``turn_kernel.charged_turn``; a turn is over within a step, which then goes by its means. ``clock`` holds the time
+    and the next step, ``counts`` the number of samples and of events written.
     """
     branches = len(a)
     room = len(out_time)
@@ -55,6 +55,7 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
             kinds[i] = kind[i]
             q0[i] = p0[i]
             q1[i] = p1[i]
+            q2[i] = p2[i]
         for k in range(len(battery)):
             i = battery[k]
             if p0[i] > 0.0:
@@ -62,6 +63,8 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 ohms = 1.0 / p0[i]
                 q0[i] = 1.0 / (ohms * (1.0 - SLOW_SHARE) + ohms * SLOW_SHARE * share / (1.0 + share))
                 q1[i] = q0[i] * (p1[i] / p0[i] - slow_volts[k] / (1.0 + share))
+                if kind[i] == CHARGED:
+                    q2[i] = 1.0 / (1.0 / p2[i] - ohms + 1.0 / q0[i])
         for k in range(len(lamp)):
             i = lamp[k]
             kinds[i] = LINEAR
@@ -89,7 +92,11 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 else:
                     q0[i] = 1.0 / p0[i]
                     q1[i] = 0.0
-            if _newton(n, row, col, fill, a, b, slot, kinds, q0, q1, p2, shut, u, amps, g, j, w, h, x) != 0:
+            if len(beat) == 0:
+                if _newton(n, row, col, fill, a, b, slot, kinds, q0, q1, q2, shut, u, amps, g, j, w, h, x) != 0:
+                    return NO_END
+            elif charged_turn(n, row, col, fill, a, b, slot, kinds, q0, q1, q2, shut, u, amps, g, j, w, h, x,
+                              beat, values, ends, known, work, mean, charging, charge, OVER_DONE) != SETTLED:
                 return NO_END
             again = False
             for k in range(len(motor)):
@@ -97,6 +104,11 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 if way[k] != 0 and way[k] * _emf(x, a, b, motor[k], amps, p0, shut) < 0.0:
                     way[k] = 0
                     again = True
+        if len(beat) != 0:
+            for i in range(branches):
+                u[i] = work[MEAN_VOLTS][i]
+            for k in range(len(lamp)):
+                u[lamp[k]] = math.sqrt(u[lamp[k]] * u[lamp[k]] + work[SWING][lamp[k]] * work[SWING][lamp[k]])
         # How far each device moved, in shares of what it may move in one step.
         reach = 0.0
         for k in range(len(battery)):
@@ -112,7 +124,7 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 reach = max(reach, abs(more) / (PULL_STEP * full[k]))
         for f in range(len(fuse)):
             if shut[fuse[f]] != 0:
-                share = amps[fuse[f]] / rating[f]
+                share = (amps[fuse[f]] if len(beat) == 0 else work[HEAT][fuse[f]]) / rating[f]
                 more = WIRE_SHARE * (_hotter(wire[f], share, WIRE_SECONDS, dt) - wire[f])
                 reach = max(reach, abs(more) / HEAT_STEP)
         if reach > 1.5 and dt > SHORTEST * 1.01:
@@ -128,7 +140,7 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
             warm[k] = _warmer(k, lamp, warm, lamp_seconds, p1, p2, u, dt)
         moved = False
         for f in range(len(fuse)):
-            share = amps[fuse[f]] / rating[f]
+            share = (amps[fuse[f]] if len(beat) == 0 else work[HEAT][fuse[f]]) / rating[f]
             wire[f] = _hotter(wire[f], share, WIRE_SECONDS, dt)
             blades[f] = _hotter(blades[f], share, BLADE_SECONDS, dt)
             if shut[fuse[f]] != 0 and WIRE_SHARE * wire[f] + BLADE_SHARE * blades[f] >= 1.0:

@@ -145,4 +145,5 @@ def test_a_machine_file_can_name_every_kind_but_instruments():
     assert set(KINDS) == {
         "battery", "fuse", "wire", "joint", "metal", "switch", "relay", "starter solenoid", "fuel solenoid", "diode",
         "LED", "lamp", "resistor", "glow plug", "motor", "control unit", "alternator", "stator", "regulator-rectifier",
+        "magneto", "float charger",
     }

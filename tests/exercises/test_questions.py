@@ -31,6 +31,7 @@ from kit.exercises import (
     truth,
     variant,
 )
+from kit.exercises.criteria import CRITERIA
 from kit.exercises.figures import Setup
 from kit.exercises.question import Words
 
@@ -42,8 +43,10 @@ def test_lesson_06_has_seven_questions_of_four_kinds():
 
 
 def test_an_unknown_question_is_one_line_that_says_what_there_is():
-    with pytest.raises(QuestionError, match=r"no question '06\.99'; there are 06\.1"):
+    with pytest.raises(QuestionError, match=r"no question '06\.99'; lesson 06 has 06\.1, 06\.2"):
         question("06.99")
+    with pytest.raises(QuestionError, match=r"no question '99\.1'; there are lessons 01, "):
+        question("99.1")
 
 
 def test_two_questions_with_one_id_are_refused(monkeypatch):
@@ -140,6 +143,11 @@ def test_every_idea_that_a_question_names_is_known():
         named = {option.idea for option in getattr(item, "options", ())}
         named |= {slip.idea for slip in item.slips.values()} if isinstance(item, Number) else set()
         assert named - {""} <= set(IDEAS)
+
+
+def test_every_exercise_is_evidence_for_a_known_criterion():
+    for item in questions().values():
+        assert item.criteria and set(item.criteria) <= set(CRITERIA), item.id
 
 
 def test_a_form_does_not_depend_on_what_is_right(monkeypatch):

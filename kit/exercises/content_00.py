@@ -1,0 +1,198 @@
+"""Questions of lesson 00: being safe, and instruments that can be believed.
+
+Raise a question's ``version`` with any change here: marking refuses answers given to another version.
+"""
+
+from kit.exercises.choice import Best, Choice, Option
+from kit.exercises.explain import Explain
+from kit.exercises.figures import MeterVolts, Setup
+from kit.exercises.number import Number, Slip
+from kit.exercises.ordered import InThisOrder, Ordered
+from kit.exercises.prediction import Column, Prediction
+from kit.exercises.question import Picture
+from kit.exercises.several import AllOf, Several
+
+BOARD, BIKE = "bench-board", "orchard-bike"
+FEED = Picture(machine=BOARD, stage="feed")
+MAIN_FEED = Picture(machine=BIKE, stage="main feed")
+# Health and Safety Executive, leaflet INDG139, on batteries; the rest is common practice.
+HSE = "HSE leaflet INDG139 and common practice"
+COMMON = "common practice"
+
+BEFORE_TOUCHING = Several(
+    id="00.1", version=1, title="Before the first touch", picture=MAIN_FEED, criteria=("safe",),
+    prompt="The orchard bike stands in the workshop and will not start. Before you touch it: tick all that you do "
+    "first.",
+    right=AllOf(options=("key", "stand", "rings", "eyes", "battery", "people"), source=HSE),
+    options=(
+        Option(id="key", text="Key out, and in your pocket"),
+        Option(id="stand", text="Gear in neutral, on its stand, on level ground"),
+        Option(id="rings", text="Rings, watch and chain off"),
+        Option(id="eyes", text="Eye protection on"),
+        Option(id="battery", text="Look at the battery: not bulged, not leaking, no flame near"),
+        Option(id="people", text="See that nobody stands in front of it"),
+        Option(id="spark", text="Touch a spanner from plus to the frame, to see whether there is a spark",
+               feedback="A spark tells you nothing that a lamp does not tell better, and it can set off the battery's "
+               "gas. Never do that."),
+        Option(id="fuse", text="Fit a new fuse, in case it is that", feedback="Nothing has been found yet. A new fuse "
+               "on an old fault is a fuse less."),
+    ),
+    why="All of it costs one minute. The bike's own manual and your workshop's rules may ask for more.",
+    hints=(
+        "Think of four things: the machine, the battery, the others, and you.",
+        "Six of the eight make it safer. Two are things people do in a hurry.",
+        "On a mower it would be: key out, blades off, brake set, nobody near, rings off, eyes protected.",
+    ),
+)
+
+MINUS_FIRST = Ordered(
+    id="00.2", version=1, title="Off and on again", picture=MAIN_FEED, criteria=("safe",),
+    prompt="The battery has to come off the bike for a moment, and go back on. Put the steps in a row. One of them you "
+    "never do: leave it out.",
+    right=InThisOrder(options=("off", "minus off", "plus off", "plus on", "minus on", "try"), source=HSE),
+    options=(
+        Option(id="off", text="Key off, everything off", feedback="First nothing may draw current: a clamp taken off "
+               "under load makes a spark."),
+        Option(id="minus off", text="Take the minus clamp off", feedback="While minus is on, a spanner on plus that "
+               "touches the frame makes a short. So minus comes off first."),
+        Option(id="plus off", text="Take the plus clamp off", feedback="With minus off, the frame is no longer joined "
+               "to the battery: now the spanner can do no harm on plus."),
+        Option(id="plus on", text="Put the plus clamp on", feedback="Going on it is the other way round: plus first, "
+               "while the frame is still not joined to anything."),
+        Option(id="minus on", text="Put the minus clamp on", feedback="Minus goes on last, away from the battery if it "
+               "can be: if there is a spark, it is here."),
+        Option(id="try", text="Try the machine, note what was done", feedback="At the very end: does it do what it "
+            "did?"),
+        Option(id="both", text="Lay the spanner across both posts, to empty the battery", feedback="Never. That is "
+               "hundreds of amps through a spanner, and a battery that may burst."),
+    ),
+    why="Minus off first, on last. The one post you may touch the frame at is the one that is joined to the frame.",
+    hints=(
+        "Which post is joined to the frame? A spanner there can touch the frame and nothing happens.",
+        "Off: the harmless one first. On: the harmless one last.",
+        "On a machine with two batteries it is the same: the minus that goes to the frame, first off, last on.",
+    ),
+)
+
+PROVING = Prediction(
+    id="00.3", version=1, title="Prove the lamp", picture=FEED, criteria=("prove", "predict"),
+    prompt="A test lamp is proved across the battery itself. On the bench board its clip is on {clip}. What does a "
+    "sound test lamp do with its tip on each point? The switch is off. The table locks before you see the readings.",
+    given={"clip": ("G1.-", "G1.+"), "points": ("G1.+ G1.- F1.1 X4.rail", "X1.clip X5.clip F1.2 X4.rail")},
+    setup=Setup(machine=BOARD), clip="{clip}", points_listed="{points}",
+    columns=(Column(title="sound lamp", positions={}),), feed="W1",
+    why="Clip and tip on different posts: bright, and the lamp is proved. Both on the same post: out, as it should be. "
+    "So a lamp that is out at the posts, one on each, is dead, and everything it told you before counts for nothing.",
+    next="Ask of each point: to which post is it joined? If that is not the post the clip is on, the lamp lights.",
+    hints=(
+        "A lamp lights if one end is joined to plus and the other to minus. Which end is which does not matter.",
+        "Follow the drawing from each point to a post. Is it the post with the clip, or the other one?",
+        "With the clip on the minus rail it would be the same as with the clip on battery minus.",
+    ),
+)
+
+DEAD_LAMP = Choice(
+    id="00.4", version=1, title="Out at the posts", picture=MAIN_FEED, criteria=("prove",),
+    prompt="You have tested three points on the bike, and the lamp was out at all of them. Now you hold it across the "
+    "battery's posts, to be sure: {seen} What does that mean?",
+    given={"seen at the posts": ("out", "bright")},
+    words={
+        "out": {"seen": "out. The meter shows {battery} there.", "means": "dead"},
+        "bright": {"seen": "bright.", "means": "real"},
+    },
+    told={"battery": MeterVolts(setup=Setup(machine=BIKE), red="G1.+", black="G1.-")},
+    right=Best(option="{means}", source=COMMON),
+    options=(
+        Option(id="dead", text="The lamp is broken; the three readings count for nothing", feedback="A lamp that is "
+               "out where the battery is good is dead, and a dead lamp is out everywhere. Mend it, prove it, test "
+               "again."),
+        Option(id="real", text="The lamp is sound; the three points really had no plus", feedback="Proved afterwards "
+               "as well, the lamp can be believed: those points were joined to plus by nothing that could feed it."),
+        Option(id="flat", text="The battery is flat", feedback="A flat battery would show it on the meter, and a lamp "
+               "on it would at least glow."),
+        Option(id="nothing", text="Nothing: a lamp is either new or broken", feedback="Lamps break while you work, and "
+               "leads come off their clips. That is why it is proved before and after."),
+    ),
+    hints=(
+        "What should a sound lamp do across a good battery?",
+        "If it does that, its other readings stand. If it does not, they never did.",
+        "It is the same with a meter: on volts across the posts, before and after.",
+    ),
+)
+
+METER_AT_POSTS = Number(
+    id="00.5", version=1, title="Prove the meter", picture=FEED, unit="V", criteria=("prove", "figures"),
+    prompt="The bench board's battery has {battery} at its posts. You prove your meter on it, on volts, with the red "
+    "lead on {red} and the black lead on {black}. What does it show?",
+    given={"leads": ("straight", "swapped", "clips", "clips swapped")},
+    words={
+        "straight": {"red": "plus, G1.+", "black": "minus, G1.-", "r": "G1.+", "b": "G1.-"},
+        "swapped": {"red": "minus, G1.-", "black": "plus, G1.+", "r": "G1.-", "b": "G1.+"},
+        "clips": {"red": "the plus clip, X1.clip", "black": "the minus clip, X5.clip", "r": "X1.clip", "b": "X5.clip"},
+        "clips swapped": {"red": "the minus clip, X5.clip", "black": "the plus clip, X1.clip", "r": "X5.clip",
+                          "b": "X1.clip"},
+    },
+    told={"battery": MeterVolts(setup=Setup(machine=BOARD), red="G1.+", black="G1.-")},
+    asks=MeterVolts(setup=Setup(machine=BOARD), red="{r}", black="{b}"),
+    why="A meter shows red against black. Red on plus: the battery's volts. Leads swapped: the same, with a minus "
+    "before it. Nothing is broken by that.",
+    hint="The size is the battery's. Which lead is on the higher side? Red above black shows plus, black above red "
+    "minus.",
+    hints=(
+        "How many volts are there between the two posts?",
+        "The sign says which lead is on the higher side: red higher, no sign; black higher, a minus.",
+        "Both leads on the same post would show 0.00 V.",
+    ),
+    slips={
+        "reversed": Slip(points=2, reason="The size is right. Look at the colours: the meter shows red against black, "
+                         "and a minus where black is on plus."),
+        "nothing": Slip(reason="0 V is what you would read with both leads on the same post. Here each has its own."),
+        "nominal": Slip(points=2, reason="12 V is its name. You were told what it has today."),
+        "half": Slip(reason="There is nothing in between to share the volts with: all of it stands between the posts."),
+        "thousand": Slip(points=2, reason="A thousand times too much: look at the unit."),
+    },
+)
+
+WHERE_NO_LAMP = Several(
+    id="00.6", version=1, title="Where a lamp has no business", picture=Picture(machine=BIKE, stage="loads"),
+    criteria=("prove", "units", "safe"),
+    prompt="A filament test lamp draws a quarter of an amp. That is nothing to a battery and far too much for some "
+    "other places. Tick every place where you do NOT put it.",
+    right=AllOf(options=("sensor", "signal", "kill", "running"), source=COMMON),
+    options=(
+        Option(id="sensor", text="on the wire of a sensor"),
+        Option(id="signal", text="on a control unit's signal or output pin"),
+        Option(id="kill", text="on a magneto's kill wire while the engine spins"),
+        Option(id="running", text="on the three wires of a stator, engine running, unplugged"),
+        Option(id="fuse", text="on both blades of a fuse", feedback="That is where a lamp is at its best: lit on both, "
+               "the fuse is sound and fed."),
+        Option(id="supply", text="on the control unit's own supply wire, plug pulled off", feedback="On the unplugged "
+               "supply a lamp is good practice: it asks for current, as the unit will."),
+        Option(id="posts", text="across the battery's posts", feedback="That is where it is proved."),
+    ),
+    why="Feeds and grounds can spare a quarter of an amp; signals, sensors and magnetos cannot. There a meter goes, or "
+    "nothing at all: the manual says which.",
+    hints=(
+        "Ask of each place: what usually flows there? Amps, or next to nothing?",
+        "Four places are too delicate, or too strong. Three are everyday places for a lamp.",
+        "On the wire of a head lamp, where five amps flow, a quarter of an amp is not noticed.",
+    ),
+)
+
+TELL_A_VISITOR = Explain(
+    id="00.7", version=1, title="Say it to a visitor", picture=MAIN_FEED, criteria=("report", "safe"),
+    prompt="A visitor asks: “Why do you hold that lamp on the battery first? You know that the battery is good.” "
+    "Answer in two or three sentences, in plain words.",
+    rubric=(
+        "says that it is the lamp that is tested there, not the battery",
+        "says what a dead lamp would make one believe",
+        "says that it is proved again afterwards",
+    ),
+    model="I am not testing the battery, I am testing the lamp. If it were broken it would be out everywhere, and I "
+    "would go looking for a fault that is not there. So I prove it before, and again at the end, and believe it only "
+    "then.",
+)
+
+QUESTIONS = (
+    BEFORE_TOUCHING, MINUS_FIRST, PROVING, DEAD_LAMP, METER_AT_POSTS, WHERE_NO_LAMP, TELL_A_VISITOR,
+)
