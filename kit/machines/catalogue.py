@@ -12,11 +12,13 @@ from kit.circuit import (
     ControlUnit,
     Diode,
     Fault,
+    FloatCharger,
     FuelSolenoid,
     Fuse,
     GlowPlug,
     Joint,
     Lamp,
+    Magneto,
     Metal,
     Motor,
     Ohms,
@@ -41,6 +43,10 @@ NOTHING_TO_SEE = "Nothing to see from outside."
 HEAVY_FROM_MM2 = 10.0
 # A joint meant for starter current is better than this; the others carry what a green film can stop.
 HEAVY_BELOW_OHMS = 0.5e-3
+# Cables this thick, and the joints that go with them, crank engines that a twentieth of an ohm would stop dead: theirs
+# go through less first.
+THICK_FROM_MM2 = 35.0
+THICK_BELOW_OHMS = 0.15e-3
 RENEW = "Renew the {what}."
 
 
@@ -92,7 +98,7 @@ def _of(part: Part, frame: Terminal, supply: Terminal | None) -> Iterator[Entry]
             yield from _path(part, frame, supply)
         case Relay() | StarterSolenoid() | FuelSolenoid() | ControlUnit():
             yield from _moving(part)
-        case Alternator() | Stator() | RegulatorRectifier():
+        case Alternator() | Stator() | RegulatorRectifier() | FloatCharger():
             yield from _charging(part, frame)
         case _:
             yield from _device(part)
@@ -114,6 +120,9 @@ def _path(part: Part, frame: Terminal, supply: Terminal | None) -> Iterator[Entr
             yield Entry("open", Open(), "The cable has come out of its lug.", "broken at the lug")
             yield Entry("high resistance 0.05 ohm", Ohms(ohms=0.05),
                         "Green powder creeps out under the sleeve of the lug.", "unsealed crimp")
+            if mm2 >= THICK_FROM_MM2:
+                yield Entry("high resistance 0.02 ohm", Ohms(ohms=0.02),
+                            "Green powder creeps out under the sleeve of the lug.", "unsealed crimp")
         case Wire():
             yield Entry("open", Open(), NOTHING_TO_SEE, "broken inside its insulation by flexing", mend)
             yield Entry("high resistance 5 ohm", Ohms(ohms=5.0), NOTHING_TO_SEE,
@@ -132,6 +141,9 @@ def _path(part: Part, frame: Terminal, supply: Terminal | None) -> Iterator[Entr
                         "Clean, refit and tighten the {what}.")
             furry = "Dull, with a furry edge; it can be moved by hand."
             yield Entry("high resistance 0.5 ohm", Ohms(ohms=0.5), furry, "not tightened, then corroded", clean)
+            if sound < THICK_BELOW_OHMS:
+                yield Entry("high resistance 0.02 ohm", Ohms(ohms=0.02), "Its nut can be turned by hand.",
+                            "worked loose", clean)
             if sound >= HEAVY_BELOW_OHMS:
                 yield Entry("high resistance 5 ohm", Ohms(ohms=5.0), furry, "poor crimp, then corroded", clean)
                 yield Entry("high resistance 50 kohm", Ohms(ohms=50e3), "A green crust stands between the two metals.",
@@ -152,12 +164,16 @@ def _device(part: Part) -> Iterator[Entry]:
                         charge)
             yield Entry("half charged", Change(field="charge", value=0.5), NOTHING_TO_SEE,
                         "short runs, or standing too long", charge)
+            yield Entry("quarter charged", Change(field="charge", value=0.25), NOTHING_TO_SEE,
+                        "no charge reached it, or something drained it", charge)
             yield Entry("sulphated", Change(field="ohms", value=part.ohms * 8), NOTHING_TO_SEE,
                         "stood discharged over the winter")
             if part.cells > 1:
                 yield Entry("dead cell", Change(field="dead_cells", value=1.0), NOTHING_TO_SEE, "stood discharged")
-        case Switch():
+        case Switch(ohms=sound):
             yield Entry("stuck open", Open(), NOTHING_TO_SEE, "water and wear on the contacts")
+            if sound < HEAVY_BELOW_OHMS:
+                yield Entry("contacts burnt 0.02 ohm", Ohms(ohms=0.02), NOTHING_TO_SEE, "switched under load")
             yield Entry("stuck closed", across("1", "2", part.ohms), NOTHING_TO_SEE, "a bridge across the contacts")
             yield Entry("high resistance 5 ohm", Ohms(ohms=5.0), NOTHING_TO_SEE, "burnt contacts")
             yield Entry("open when wiggled", Open(), NOTHING_TO_SEE, "worn out of adjustment", when=When.WIGGLE)
@@ -176,10 +192,17 @@ def _device(part: Part) -> Iterator[Entry]:
             yield Entry("open", Open(), NOTHING_TO_SEE, "burnt through")
         case GlowPlug():
             yield Entry("open", Open(), NOTHING_TO_SEE, "ageing")
+        case Magneto():
+            yield Entry("dead", Open(), NOTHING_TO_SEE, "heat")
+            yield Entry("grounded inside", across("kill", "ground", 0.5), NOTHING_TO_SEE, "heat and vibration")
         case Motor():
             yield Entry("open", Open(), NOTHING_TO_SEE, "brushes worn to the end")
             yield Entry("worn", Change(field="ohms", value=part.ohms * 2), NOTHING_TO_SEE,
                         "short brushes on a dirty commutator")
+            # Three times the amps are more than any starter gives: it comes up to compression and stops.
+            yield Entry("engine too stiff", Change(field="load_amps", value=part.load_amps * 3),
+                        "It can be turned by hand, but hard, and it springs back.", "something in the engine holds it",
+                        "Find what holds the engine before anything is renewed: {what}.")
             yield Entry("seized", Change(field="load_amps", value=part.load_amps * 100), "It cannot be turned by hand.",
                         "seized engine or starter", "Find what is seized before anything is renewed: {what}.")
 
@@ -264,6 +287,8 @@ def _charging(part: Part, frame: Terminal) -> Iterator[Entry]:
             yield Entry(label, touching("1", "2", 0.02), "The windings are burnt black.", "heat")
             yield Entry("turns shorted", Change(field="turns", value=0.7), "One winding is darker than the others.",
                         "heat")
+        case FloatCharger():
+            yield Entry("dead", Open(at="output"), NOTHING_TO_SEE, "heat")
         case RegulatorRectifier(volts=volts):
             yield Entry("dead", Open(at="output"), NOTHING_TO_SEE, "battery put in the wrong way round")
             yield Entry("does not regulate", Open(at="regulator"), NOTHING_TO_SEE, "a bad ground of its own")

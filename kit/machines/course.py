@@ -4,7 +4,19 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from kit.circuit import Circuit, Fault, FuelSolenoid, Lamp, Motor, Part, Relay, StarterSolenoid
+from kit.circuit import (
+    LED,
+    Circuit,
+    ControlUnit,
+    Fault,
+    FuelSolenoid,
+    Lamp,
+    Motor,
+    Part,
+    Relay,
+    Resistor,
+    StarterSolenoid,
+)
 from kit.errors import OperationError
 from kit.machines.machine import Machine
 from kit.machines.notices import (
@@ -12,8 +24,13 @@ from kit.machines.notices import (
     FULL_SPEED_FROM,
     LAMP_DIM_BELOW,
     LAMP_OUT_BELOW,
+    LED_DIM_BELOW,
+    LED_OUT_BELOW,
     TURNING_FROM,
+    UNSTEADY,
     Notice,
+    load_text,
+    load_word,
 )
 from kit.solve.time import CHATTERS_FROM, Course, Event, Runner, run
 
@@ -21,7 +38,8 @@ from kit.solve.time import CHATTERS_FROM, Course, Event, Runner, run
 LIGHT_HOLDS, SPEED_HOLDS = 0.15, 0.25
 # Light goes with the 3.4th power of the volts (Fink & Beaty, Standard Handbook for Electrical Engineers, 1978); a
 # quarter less of it is seen at once (common practice).
-DIMS_BELOW = 0.75 ** (1 / 3.4)
+LESS_LIGHT = 0.75
+DIMS_BELOW = LESS_LIGHT ** (1 / 3.4)
 SLOWS_BY = 0.05
 
 
@@ -102,7 +120,15 @@ class MachineCourse:
                 case Motor():
                     found += _motor(part, course)
                 case Lamp():
-                    found += _lamp(part, course)
+                    bands = LAMP_OUT_BELOW, LAMP_DIM_BELOW, DIMS_BELOW
+                    found += _light(part, course, course.glow(part.id), *bands)
+                case LED(amps=rated):
+                    shares = [amps / rated for amps in course.amps(part.id)]
+                    found += _light(part, course, shares, LED_OUT_BELOW, LED_DIM_BELOW, LESS_LIGHT)
+                case ControlUnit(panel=panel) if panel:
+                    found += _control_unit(part, course)
+                case Resistor(shows=shows) if shows != "nothing":
+                    found += _load(part, course)
                 case _:
                     found += [
                         Moment(event.at, Notice(part.id, "melts", "A faint pop."))
@@ -212,9 +238,11 @@ def _heard(course: Course, speeds: Sequence[float], begins: float, ends: float, 
     return "One clunk; the engine does not turn." if word == "stalls" else ""
 
 
-def _lamp(part: Lamp, course: Course) -> Iterator[Moment]:
-    glows = course.glow(part.id)
-    words = ["out" if glow < LAMP_OUT_BELOW else "dim" if glow < LAMP_DIM_BELOW else "lit" for glow in glows]
+def _light(
+    part: Part, course: Course, glows: Sequence[float], out: float, dim: float, dims: float
+) -> Iterator[Moment]:
+    """A lamp by the volts it glows like, an LED by its amps, as shares; ``dims``: the share of it that is seen less."""
+    words = ["out" if glow < out else "dim" if glow < dim else "lit" for glow in glows]
     last = "out"
     for start, end in course.stretches():
         chatter = _chatter(course, start, end)
@@ -222,7 +250,7 @@ def _lamp(part: Lamp, course: Course) -> Iterator[Moment]:
             swing = [
                 glow for moment, glow in zip(course.seconds, glows, strict=True) if chatter[0] <= moment <= chatter[-1]
             ]
-            if max(swing) >= LAMP_OUT_BELOW and min(swing) < DIMS_BELOW * max(swing):
+            if max(swing) >= out and min(swing) < dims * max(swing):
                 last = "pulses"
                 yield Moment(chatter[0], Notice(part.id, last, f"The {part.title} pulses."))
                 continue
@@ -232,13 +260,60 @@ def _lamp(part: Lamp, course: Course) -> Iterator[Moment]:
             if word != last and (at_the_end or ends - begins >= LIGHT_HOLDS):
                 last, changed = word, True
                 yield Moment(begins, Notice(part.id, word, f"The {part.title} is {word}."))
-        if not changed and here and here[-1] >= LAMP_OUT_BELOW and here[-1] < DIMS_BELOW * here[0]:
-            low = DIMS_BELOW * here[0]
+        if not changed and here and here[-1] >= out and here[-1] < dims * here[0]:
+            low = dims * here[0]
             at = next(
                 moment for moment, glow in zip(course.seconds, glows, strict=True) if moment >= start and glow < low
             )
             how = "dims, but stays lit" if last == "lit" else "dims further"
             yield Moment(at, Notice(part.id, last, f"The {part.title} {how}."))
+
+
+def _control_unit(part: ControlUnit, course: Course) -> Iterator[Moment]:
+    """What its panel does: lit, dark, or dark and starting again with nobody moving a control, told once."""
+    turns = _wakes(part, course)
+    for start, end in course.stretches():
+        here = [(at, awake) for at, awake in turns if start <= at < end]
+        if not here:
+            continue
+        at, awake = here[0]
+        if len(here) > 1 and (len(here) > 2 or not awake):
+            yield Moment(at, Notice(part.id, "resets", f"The {part.panel} goes dark and starts again."))
+        at, awake = here[-1]
+        if awake and len(here) == 1:
+            yield Moment(at, Notice(part.id, "awake", f"The {part.panel} is lit."))
+        elif not awake and (len(here) == 1 or end - at >= LIGHT_HOLDS):
+            yield Moment(at, Notice(part.id, "asleep", f"The {part.panel} is dark."))
+
+
+def _wakes(part: ControlUnit, course: Course) -> list[tuple[float, bool]]:
+    """The moments it wakes (True) and resets (False), by turns."""
+    if part.outputs:
+        return [(event.at, event.what == "pulls in") for event in course.events if event.part == part.id]
+    turns: list[tuple[float, bool]] = []
+    supply = course.volts(f"{part.id}.supply", f"{part.id}.ground")
+    for moment, volts in zip(course.seconds, supply, strict=True):
+        awake = bool(turns) and turns[-1][1]
+        if awake != (volts / part.volts >= (part.resets_at if awake else part.wakes_at)):
+            turns.append((moment, not awake))
+    return turns
+
+
+def _load(part: Resistor, course: Course) -> Iterator[Moment]:
+    """A pump's hum, a gauge's needles."""
+    words = [load_word(part, abs(amps) * part.ohms / part.volts) for amps in course.amps(part.id)]
+    last = "still" if part.shows == "hum" else "down"
+    for start, end in course.stretches():
+        chatter = _chatter(course, start, end)
+        runs = _runs(course, words, start, chatter[0] if chatter else end)
+        for begins, ends, word, at_the_end in runs:
+            if word != last and (ends - begins >= LIGHT_HOLDS or (at_the_end and not chatter)):
+                last = word
+                yield Moment(begins, Notice(part.id, word, load_text(part, word) or f"The {part.title} stops."))
+        if chatter and len({word for moment, word in zip(course.seconds, words, strict=True)
+                            if chatter[0] <= moment <= chatter[-1]}) > 1:
+            last = UNSTEADY[part.shows]
+            yield Moment(chatter[0], Notice(part.id, last, load_text(part, last)))
 
 
 def _runs(course: Course, words: Sequence[str], start: float, end: float) -> list[tuple[float, float, str, bool]]:

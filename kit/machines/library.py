@@ -8,6 +8,7 @@ from kit.machines.loader import read_machine
 from kit.machines.machine import Machine
 
 FLEET = Path(__file__).parent / "fleet"
+EXAMPLE = Path(__file__).parent / "example.yaml"  # what "python -m kit example" prints
 
 
 def machine_ids() -> tuple[str, ...]:

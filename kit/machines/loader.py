@@ -7,12 +7,15 @@ from math import prod
 from pathlib import Path
 from types import MappingProxyType
 
-from kit.circuit import KINDS, Alternator, Circuit, Fault, Metal, Part, Stator, Switch, Terminal, Wire, part_of
+from kit.circuit import KINDS, Circuit, Fault, Metal, Part, Terminal, Wire
 from kit.circuit.coils import Outputs
 from kit.circuit.conductors import colour_name
 from kit.errors import CircuitError, FaultError, MachineFileError, QuantityError
 from kit.machines.catalogue import catalogue
+from kit.machines.engine import ENGINE
 from kit.machines.machine import Control, FaultNote, Machine, Point, Rule, Stage
+from kit.machines.own_faults import OWN_FAULTS, own_fault
+from kit.machines.sections import CaseReader, movable, read_engine, unknown_fault
 from kit.machines.truth import check_truth
 from kit.machines.yamlfile import Section, read_file, read_text
 from kit.quantities import read_quantity
@@ -23,27 +26,33 @@ RESERVED = ("wiggled", "warm")  # Machine.operate takes these words for itself
 
 SECTIONS = (
     "machine", "title", "about", "volts", "reference", "parts", "stages", "controls", "truth", "points", "faults",
-    "cautions", "places",
+    "cautions", "places", "engine", "cases", "data",
 )
 
 
 def read_machine(path: Path | str) -> Machine:
     """Read and check one machine file; raises MachineFileError."""
     top, text = read_file(Path(path))
-    return _machine(top, text)
+    return _proved(build(top, text), top)
 
 
 def machine_from_text(text: str, name: str = "machine file") -> Machine:
     """Read and check a machine file's text."""
-    return _machine(read_text(text, name), text)
+    top = read_text(text, name)
+    return _proved(build(top, text), top)
 
 
-def _machine(top: Section, text: str) -> Machine:
+def build(top: Section, text: str) -> Machine:
+    """The machine a file's sections tell of, not yet held against the solver."""
     top.allow(*SECTIONS)
     circuit = _circuit(top)
     frame = next((part.terminals[0] for part in circuit.parts[::-1] if isinstance(part, Metal)), circuit.reference)
     controls = _controls(top, circuit)
-    machine = Machine(
+    points, found = _points(top, circuit), _faults(top, circuit, frame)
+    truth = _truth(top, circuit, controls)
+    engine = read_engine(top.section(ENGINE), circuit, controls, truth) if ENGINE in top else None
+    cases = CaseReader(circuit, controls, points, found["faults"], engine=engine is not None)
+    return Machine(
         id=top.text("machine"),
         title=top.text("title"),
         about=top.text("about", ""),
@@ -51,14 +60,29 @@ def _machine(top: Section, text: str) -> Machine:
         circuit=circuit,
         controls=controls,
         stages=_stages(top, circuit),
-        points=_points(top, circuit),
-        **_faults(top, circuit, frame),
-        truth=_truth(top, circuit, controls),
+        points=points,
+        **found,
+        truth=truth,
         cautions=MappingProxyType(dict(top.section("cautions").pairs()) if "cautions" in top else {}),
         places=MappingProxyType(top.section("places").raw() if "places" in top else {}),
         digest=hashlib.sha256(text.encode()).hexdigest(),
+        engine=engine,
+        cases=cases.cases(top.section("cases")) if "cases" in top else MappingProxyType({}),
+        data=MappingProxyType(dict(top.section("data").pairs()) if "data" in top else {}),
     )
+
+
+def check_engine(machine: Machine, top: Section) -> None:
+    """Raise MachineFileError where the sound engine, started as the file says, does not run."""
+    if machine.engine is not None:
+        started = machine.start()
+        if not started.running:
+            top.fail(f"the sound engine should run once it is started; it is '{started.engine.word}'.", ENGINE)
+
+
+def _proved(machine: Machine, top: Section) -> Machine:
     check_truth(machine, top.file)
+    check_engine(machine, top)
     return machine
 
 
@@ -166,9 +190,7 @@ def _stages(top: Section, circuit: Circuit) -> Mapping[str, Stage]:
 
 def _controls(top: Section, circuit: Circuit) -> Mapping[str, Control]:
     section, controls = top.section("controls"), {}
-    known = {part.id for part in circuit.parts if isinstance(part, Switch)}
-    # What turns has a switch for each speed: G2.idle, G2.fast.
-    known |= {speed for part in circuit.parts if isinstance(part, (Alternator, Stator)) for speed in part.speeds}
+    known = movable(circuit)
     for name in section.keys():  # noqa: SIM118
         if not name.isidentifier():
             section.fail(f"control '{name}': use letters, digits and _ only.", name)
@@ -188,11 +210,12 @@ def _controls(top: Section, circuit: Circuit) -> Mapping[str, Control]:
                     shuts.fail(f"control {name} closes {switch}, which is no switch.", position)
             closes[position] = shuts.words(position)
         back = entry.text("springs_back", "false").lower()
-        if back not in ("true", "false"):
+        springs_to = back if back in positions[:-1] else ""
+        if back not in ("true", "false") and not springs_to:
             entry.fail(f"control {name}: springs_back is true or false, not '{back}'.", "springs_back")
         controls[name] = Control(
             id=name, title=entry.text("title"), positions=positions, closes=MappingProxyType(closes),
-            springs_back=back == "true",
+            springs_back=back == "true", springs_to=springs_to,
         )
     together = prod(len(control.positions) for control in controls.values())
     if together > MOST_POSITIONS:
@@ -220,13 +243,13 @@ def _faults(top: Section, circuit: Circuit, frame: Terminal) -> dict[str, Mappin
     section = top.section("faults") if "faults" in top else None
     for key in section.keys() if section else ():
         entry = section.section(key)
-        entry.allow("leads_to", "looks", "cause", "repair")
+        entry.allow("leads_to", "looks", "cause", "repair", *OWN_FAULTS)
+        if any(word in entry for word in OWN_FAULTS):
+            faults[key] = own_fault(key, entry, circuit, faults)
+            notes[key] = FaultNote(looks=entry.text("looks"), cause=entry.text("cause"), repair=entry.text("repair"))
         for fault_id in (key, entry.text("leads_to", "")):
             if fault_id and fault_id not in faults:
-                part = part_of(fault_id)
-                near = ", ".join(known for known in faults if part_of(known) == part)
-                there = f"{part} can have {near}." if near else f"nor a part {part}."
-                entry.fail(f"there is no fault '{fault_id}'; {there}")
+                entry.fail(unknown_fault(fault_id, faults))
         faults[key] = replace(faults[key], leads_to=entry.text("leads_to", ""))
         usual = notes[key]
         notes[key] = FaultNote(
@@ -252,7 +275,7 @@ def _truth(top: Section, circuit: Circuit, controls: Mapping[str, Control]) -> t
             if position not in controls[name].positions:
                 when.fail(f"{name} cannot be '{position}'; it can be {' or '.join(controls[name].positions)}.", name)
         for part in then.keys():  # noqa: SIM118
-            if part not in circuit:
+            if part not in circuit and not (part == ENGINE and ENGINE in top):
                 then.fail(f"there is no part {part}.", part)
         rules.append(
             Rule(when=MappingProxyType(dict(when.pairs())), then=MappingProxyType(dict(then.pairs())), line=entry.line)

@@ -15,13 +15,17 @@ from kit.circuit import (
     Fuse,
     Joint,
     Lamp,
+    Magneto,
     Motor,
+    Open,
     Relay,
+    Resistor,
     StarterSolenoid,
     Switch,
     Wire,
 )
 from kit.solve import AT_REST, Solution, State
+from kit.solve.fuses import HELD_SECONDS
 
 # Light a person can see: volts across a 12 V lamp (trade bands of the probe lamp), by share of its rated volts. The
 # names are the ones the truth table uses. An LED shows by its amps.
@@ -34,17 +38,23 @@ FULL_SPEED_FROM = 0.85
 TURNING_FROM = 0.02
 # Share of its cranking amps at which a starter that does not turn can be heard to throw its weight at the engine.
 CLUNKS_FROM = 0.5
-# An operation lasts some seconds, and no longer. In so many of them PVC insulation round copper melts at 115/√seconds
-# amps a mm². Source: IEC 60364-5-54, k = 115 (70 to 160 °C), from memory.
-HELD_SECONDS = 5.0
+# In the seconds an operation lasts PVC insulation round copper melts at 115/√seconds amps a mm². Source:
+# IEC 60364-5-54, k = 115 (70 to 160 °C), from memory.
 SMOKES_FROM = 115 / math.sqrt(HELD_SECONDS)
 # A joint, a contact: more volts lost than the trade allows, and watts a hand feels, and watts it pulls back from.
 JOINT_VOLTS, CONTACT_VOLTS, WARM_WATTS, HOT_WATTS = 0.1, 0.2, 2.0, 20.0
 # A cable gives its warmth off along its length.
 WARM_WATTS_A_METRE, HOT_WATTS_A_METRE = 25.0, 250.0
-# A coil is made for about 12/7 of the volts it pulls in at; at three times the watts that gives, its varnish smells.
+# A coil is made for about 12/7 of the volts it pulls in at; at nearly three times those watts its varnish smells.
 RATED_OVER_PULL_IN = 12 / 7
-SMELLS_FROM = 3.0
+SMELLS_FROM = 2.7
+# Shares of its rated volts: a pump hums at its speed, or turns at all; needles stand where they should, or lie down
+# (common practice: cranking takes a sound machine's gauges down by a tenth).
+HUMS_FROM, TURNS_FROM = 0.7, 0.3
+NEEDLES_FROM, NEEDLES_DOWN_BELOW = 0.82, 0.3
+UNSTEADY = {"hum": "stutters", "needle": "jump"}  # what they do while a relay clatters
+STEADY_SHARE = 0.8  # of a starter's amps from swing to swing that leave it turning
+GROUNDED_BELOW = 100.0  # ohms outside from a magneto's kill terminal to its ground that stop its sparks
 BOILS_FROM = 2.55  # volts a cell at which a battery on charge can be smelled and heard
 
 
@@ -62,8 +72,10 @@ class Notice:
     touch: str = ""
 
 
-def notice(circuit: Circuit, solution: Solution, before: State = AT_REST) -> tuple[Notice, ...]:
-    """What a person beside the machine notices, part by part, in the parts' order."""
+def notice(
+    circuit: Circuit, solution: Solution, before: State = AT_REST, *, running: bool = False
+) -> tuple[Notice, ...]:
+    """What a person beside the machine notices, part by part, in the parts' order; ``running``: the engine does."""
     swings = [solution] if solution.other_swing is None else [solution, solution.other_swing]
     seen: list[Notice] = []
     for part in circuit.parts:
@@ -80,11 +92,15 @@ def notice(circuit: Circuit, solution: Solution, before: State = AT_REST) -> tup
             ) > BOILS_FROM * (part.cells - part.dead_cells):
                 seen.append(Notice(part.id, "smells", f"The {part.title} bubbles and smells of rotten eggs."))
             case Motor():
-                seen.append(_motor(part, solution))
+                seen.append(_motor(part, solution, running=running))
             case ControlUnit():
                 seen.append(_control_unit(part, solution, swings))
             case Fuse() if part.id in solution.state.melted and part.id not in before.melted:
                 seen.append(Notice(part.id, "melts", "A faint pop."))
+            case Magneto():
+                seen.append(_magneto(part, circuit, solution))
+            case Resistor(shows=shows) if shows != "nothing":
+                seen.append(_load(part, swings))
             case Wire() | Joint() | Switch():
                 seen += _warm(part, swings)
             case _:
@@ -109,6 +125,28 @@ def _light(part: "Lamp | LED", words: set[str]) -> Notice:
 
 def _band(share: float, out: float, dim: float) -> str:
     return "out" if share < out else "dim" if share < dim else "lit"
+
+
+def _load(part: Resistor, swings: list[Solution]) -> Notice:
+    """A pump's hum, a gauge's needles."""
+    words = {load_word(part, abs(swing.across[part.id]) / part.volts) for swing in swings}
+    word = words.pop() if len(words) == 1 else UNSTEADY[part.shows]
+    return Notice(part.id, word, load_text(part, word))
+
+
+def load_word(part: Resistor, share: float) -> str:
+    """What a pump or a gauge does at a share of its rated volts."""
+    if part.shows == "hum":
+        return "runs" if share >= HUMS_FROM else "runs slowly" if share >= TURNS_FROM else "still"
+    return "up" if share >= NEEDLES_FROM else "down" if share < NEEDLES_DOWN_BELOW else "sag"
+
+
+def load_text(part: Resistor, word: str) -> str:
+    """That word as a sentence; a pump that stands still says nothing."""
+    if part.shows == "hum":
+        return "" if word == "still" else f"The {part.title} {word}."
+    text = {"up": "stand up", "sag": "sag", "down": "lie down", "jump": "jump about"}[word]
+    return f"The needles of the {part.title} {text}."
 
 
 def _mover(
@@ -136,12 +174,16 @@ def _click(part: "Relay | StarterSolenoid | FuelSolenoid", solution: Solution, b
     return Notice(part.id, "pulled in" if closed else "at rest", text)
 
 
-def _motor(part: Motor, solution: Solution) -> Notice:
-    other = solution.other_swing
-    if other is not None and max(abs(solution.amps[part.id]), abs(other.amps[part.id])) > 1:
+def _motor(part: Motor, solution: Solution, *, running: bool) -> Notice:
+    swings = [swing for swing in (solution, solution.other_swing) if swing is not None]
+    least, most = sorted(abs(swing.amps[part.id]) for swing in (swings[0], swings[-1]))
+    # Where something else clatters (a fuel solenoid), the starter goes on turning.
+    if most > 1 and least < STEADY_SHARE * most:
         return Notice(part.id, "twitches", f"The {part.title} only twitches.")
-    speed = solution.speeds[part.id]
+    speed = min((swing.speeds[part.id] for swing in swings), key=abs)
     amps = solution.amps[part.id]
+    if running and speed >= TURNING_FROM:
+        return Notice(part.id, "overruns", f"The {part.title} whines and grates on the running engine.")
     if speed >= FULL_SPEED_FROM:
         return Notice(part.id, "cranks", "The engine cranks at full speed.")
     if speed >= TURNING_FROM:
@@ -161,6 +203,13 @@ def _control_unit(part: ControlUnit, solution: Solution, swings: list[Solution])
     awake = part.id in solution.state.closed if part.outputs else min(shares) >= part.wakes_at
     text = f"The {part.panel} is {'lit' if awake else 'dark'}." if part.panel else ""
     return Notice(part.id, "awake" if awake else "asleep", text)
+
+
+def _magneto(part: Magneto, circuit: Circuit, solution: Solution) -> Notice:
+    """No eye sees it; whether the engine fires tells."""
+    if any(fault.part == part.id and isinstance(fault.edit, Open) for fault in circuit.faults):
+        return Notice(part.id, "dead", "")
+    return Notice(part.id, "grounded" if solution.outside_ohms[part.id] < GROUNDED_BELOW else "free", "")
 
 
 def _warm(part: "Wire | Joint | Switch", swings: list[Solution]) -> list[Notice]:

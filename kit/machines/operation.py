@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kit.circuit import Circuit, Fault, FuelSolenoid, Relay, StarterSolenoid, When
+from kit.machines.engine import ENGINE, STILL, EngineState, turn
 from kit.machines.notices import Notice, notice
 from kit.solve import AT_REST, Solution, State, settle
+from kit.solve.fuses import HELD_SECONDS
 
 if TYPE_CHECKING:
     from kit.machines.machine import Machine
@@ -23,7 +25,8 @@ class Operation:
     words only (``E1``: lit, dim, out; ``K1``: pulled in, at rest, chatters; ``M1``: cranks, cranks slowly, stalls,
     still; a control unit: awake, asleep, resets; a joint: warm, hot; a wire: smokes). Clicks are changes of a relay
     between the last operation and this one. A fault that comes when wiggled shows itself only while its part is among
-    ``wiggled``, one that comes when warm only while it is among ``warm`` (part ids).
+    ``wiggled``, one that comes when warm only while it is among ``warm`` (part ids). ``engine`` is how the engine
+    stands (noticed as ``engine``), on a machine that has one.
     """
 
     machine: "Machine"
@@ -33,6 +36,17 @@ class Operation:
     noticed: tuple[Notice, ...]
     wiggled: frozenset[str] = frozenset()
     warm: frozenset[str] = frozenset()
+    engine: EngineState = STILL
+
+    @property
+    def running(self) -> bool:
+        """Whether the engine runs, and goes on running when the starter is let go."""
+        return self.engine.running
+
+    @property
+    def closed_switches(self) -> frozenset[str]:
+        """The switches that were closed when it was solved: by the controls, and by the engine."""
+        return self.machine.closed_switches(self.positions, running=self.engine.free)
 
     @property
     def volts(self) -> Mapping[str, float | None]:
@@ -50,7 +64,7 @@ class Operation:
         moving = (Relay, StarterSolenoid, FuelSolenoid)
         return {
             notice.part: notice.word for notice in self.noticed
-            if isinstance(self.circuit[notice.part], moving) and notice.word not in BESIDE
+            if notice.part != ENGINE and isinstance(self.circuit[notice.part], moving) and notice.word not in BESIDE
         }
 
     @property
@@ -60,8 +74,8 @@ class Operation:
 
     @property
     def circuit(self) -> Circuit:
-        """The circuit as solved, faults planted."""
-        return self.machine.circuit.plant(*self.showing)
+        """The circuit as solved, faults planted, the starter overrun by an engine that runs."""
+        return self.machine.as_it_runs(self.machine.circuit.plant(*self.showing), running=self.engine.free)
 
     @property
     def state(self) -> State:
@@ -73,15 +87,17 @@ class Operation:
         return next((notice.word for notice in self.noticed if notice.part == part_id), "")
 
     def then(
-        self, *, wiggled: Collection[str] = (), warm: Collection[str] | None = None, **positions: str
+        self, *, wiggled: Collection[str] = (), warm: Collection[str] | None = None, seconds: float = HELD_SECONDS,
+        **positions: str,
     ) -> "Operation":
         """Move controls from where they stand now; relays that hold keep holding, melted fuses stay melted.
 
-        What was warm stays warm unless ``warm`` says otherwise; what is not wiggled now is still.
+        An engine that runs goes on running as long as it has what it needs. What was warm stays warm unless ``warm``
+        says otherwise; what is not wiggled now is still.
         """
         return operate(
             self.machine, self.machine.moved(self.positions, **positions), self.conditions, self.state,
-            frozenset(wiggled), self.warm if warm is None else frozenset(warm),
+            frozenset(wiggled), self.warm if warm is None else frozenset(warm), self.engine, seconds,
         )
 
     def _repr_html_(self) -> str:
@@ -95,14 +111,28 @@ class Operation:
 
 def operate(
     machine: "Machine", positions: Mapping[str, str], conditions: tuple[Fault, ...] = (), before: State = AT_REST,
-    wiggled: frozenset[str] = frozenset(), warm: frozenset[str] = frozenset(),
+    wiggled: frozenset[str] = frozenset(), warm: frozenset[str] = frozenset(), engine: EngineState = STILL,
+    seconds: float = HELD_SECONDS,
 ) -> Operation:
-    """Solve a machine in these positions, with these faults, going on from ``before``; some parts wiggled or warm."""
+    """Solve a machine in these positions, with these faults, going on from ``before``; some parts wiggled or warm.
+
+    ``engine`` is how its engine stood before; ``seconds`` how long it stays so, which a fuse overloaded a little feels.
+    """
     circuit = machine.circuit.plant(*showing(conditions, wiggled, warm))
-    solution = settle(circuit, closed_switches=machine.closed_switches(positions), before=before)
+
+    def trial(running: bool) -> tuple[Solution, tuple[Notice, ...]]:
+        here = machine.as_it_runs(circuit, running=running)
+        closed = machine.closed_switches(positions, running=running)
+        solution = settle(here, closed_switches=closed, before=before, seconds=seconds)
+        return solution, notice(here, solution, before, running=running)
+
+    if machine.engine is None:
+        solution, noticed = trial(False)
+    else:
+        engine, solution, noticed = turn(machine.engine, engine, trial)
     return Operation(
-        machine=machine, positions=positions, conditions=conditions, solution=solution,
-        noticed=notice(circuit, solution, before), wiggled=wiggled, warm=warm,
+        machine=machine, positions=positions, conditions=conditions, solution=solution, noticed=noticed,
+        wiggled=wiggled, warm=warm, engine=engine,
     )
 
 

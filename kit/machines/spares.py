@@ -11,6 +11,7 @@ BLADES = (1.0, 2.0, 3.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.
 LAMPS = ((5.0, 21.0), (10.0, 21.0), (21.0, 55.0), (70.0, 100.0))
 HEAVY_FROM_MM2 = 10.0
 CABLE_SHARE = 0.4  # of the right cross-section, at the most
+LONG_FROM_METRES, LONG_SHARE = 2.0, 0.2  # on a long run even thinner ones are met
 COIL_24_FROM = 9.0  # a coil that needs more volts than this to pull in is a 24 V one
 FITTED = "fitted in a hurry: it was to hand"
 
@@ -46,10 +47,10 @@ def spares(part: Part) -> Iterator[WrongSpare]:
                 f"{rated} coil", f"{rated} is printed on it.", coil_ohms=part.coil_ohms * times * times,
                 pull_in_volts=part.pull_in_volts * times, drop_out_volts=part.drop_out_volts * times,
             )
-        case Wire(mm2=mm2) if mm2 >= HEAVY_FROM_MM2:
-            thinner = [size for size in CLASS_5 if size <= mm2 * CABLE_SHARE]
-            yield _spare(f"{thinner[-1]:g} mm2", f"{thinner[-1]:g} mm² is printed on it; thin for its job.",
-                         mm2=thinner[-1])
+        case Wire(mm2=mm2, metres=metres) if mm2 >= HEAVY_FROM_MM2:
+            for share in (CABLE_SHARE, LONG_SHARE) if metres >= LONG_FROM_METRES else (CABLE_SHARE,):
+                thinner = max(size for size in CLASS_5 if size <= mm2 * share)
+                yield _spare(f"{thinner:g} mm2", f"{thinner:g} mm² is printed on it; thin for its job.", mm2=thinner)
 
 
 def _spare(what: str, looks: str, **figures: float) -> WrongSpare:

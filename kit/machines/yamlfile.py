@@ -42,6 +42,10 @@ class Section:
     def __contains__(self, key: str) -> bool:
         return key in self._node
 
+    def is_list(self, key: str) -> bool:
+        """Whether a list stands under a key."""
+        return isinstance(self._node.get(key), CommentedSeq)
+
     def allow(self, *known: str) -> None:
         """Complain about the first key that is not one of these."""
         for key in self.keys():
@@ -87,6 +91,44 @@ class Section:
             if not isinstance(item, CommentedMap):
                 raise MachineFileError(f"{self.file} line {line}: {key} {number} should hold names and values.")
             yield Section(self.file, f"{key} {number}", item, line)
+
+    def at(self, line: int) -> str | None:
+        """The key of this section whose entry a line belongs to: the last that begins on it or above."""
+        return max((key for key in self._node if self.line_of(key) <= line), key=self.line_of, default=None)
+
+    def entry_at(self, key: str, line: int) -> object:
+        """The name, or the place in the list, of the entry under a key that a line belongs to; None where none does."""
+        node = self._node[key]
+        if not isinstance(node, (CommentedMap, CommentedSeq)):
+            return None
+        places = node if isinstance(node, CommentedMap) else range(len(node))
+        begins = {place: node.lc.data[place][0] + 1 for place in places}
+        return max((place for place in places if begins[place] <= line), key=begins.get, default=None)
+
+    def take_out(self, key: str, entry: object = None) -> None:
+        """Take out what stands under a key, or one entry of it; the lines of the others stay what they are."""
+        if entry is None:
+            del self._node[key]
+            return
+        node = self._node[key]
+        if isinstance(node, CommentedSeq):
+            lines = [node.lc.data[place] for place in range(len(node)) if place != entry]
+            del node[entry]
+            node.lc.data = dict(enumerate(lines))
+        else:
+            del node[entry]
+
+    def leave_out(self, key: str, entry: object, words: str, word: str) -> None:
+        """Strike a word from a list inside an entry, where there is such a list."""
+        inside = self._node[key][entry]
+        found = inside.get(words) if isinstance(inside, CommentedMap) else None
+        while isinstance(found, CommentedSeq) and word in found:
+            found.remove(word)
+
+    def put(self, key: str, value: "str | Mapping[str, object]") -> None:
+        """Put something under a key, as if it stood on this section's first line."""
+        self._node[key] = _noded(value, self.line - 1)
+        self._node.lc.add_kv_line_col(key, [self.line - 1, 0, self.line - 1, 0])
 
     def raw(self) -> dict[str, object]:
         """The whole section as plain dicts, lists and scalars."""
@@ -174,3 +216,14 @@ def _plain(node: object) -> object:
         if isinstance(node, kind):
             return kind(node)
     return node
+
+
+def _noded(value: object, line: int) -> object:
+    """Plain values as the YAML reader would give them, all from one line."""
+    if isinstance(value, Mapping):
+        node = CommentedMap()
+        for key, inside in value.items():
+            node[key] = _noded(inside, line)
+            node.lc.add_kv_line_col(key, [line, 0, line, 0])
+        return node
+    return CommentedSeq(value) if isinstance(value, list) else value

@@ -6,6 +6,7 @@ import kit
 from kit.circuit import Change, Fault
 from kit.errors import FaultError, OperationError
 from kit.machines.course import over_time
+from kit.machines.loader import machine_from_text
 
 BIKE = kit.machine("orchard-bike")
 START = [(0.0, {"key": "on"}), (0.5, {"start_button": "pressed"}), (3.0, {"start_button": "released"})]
@@ -96,3 +97,68 @@ def test_moves_and_names_are_checked():
         over_time(BIKE, [(0.0, {"key": "sideways"})], 1.0)
     with pytest.raises(FaultError, match="no fault 'F1 haunted'"):
         over_time(BIKE, START, 3.5, ["F1 haunted"])
+
+
+UNIT = """\
+machine: unit-board
+title: Unit board
+volts: 12 V
+reference: G1.-
+parts:
+  G1: {kind: battery, title: battery, volts: 12.6 V, ohms: 20 mohm}
+  S1: {kind: switch, title: key switch, ohms: 10 mohm}
+  S2: {kind: switch, title: starter switch, ohms: 1 mohm}
+  A1: {kind: control unit, title: control unit, volts: 12 V, amps: 0.2 A, starts_seconds: 0.3 s, inputs: [go],
+       outputs: {run: [go]}, panel: display}
+  A2: {kind: control unit, title: second unit, volts: 12 V, amps: 0.1 A, panel: second display}
+  P1: {kind: LED, title: run light, volts: 12 V, amps: 15 mA}
+  R1: {kind: resistor, title: heavy load, ohms: 8 mohm}
+  W1: {kind: wire, title: feed, from: G1.+, to: S1.1, mm2: 1 mm2, metres: 1 m, colour: RD}
+  W2: {kind: wire, title: unit, from: S1.2, to: A1.supply, mm2: 1 mm2, metres: 1 m, colour: RD}
+  W3: {kind: wire, title: unit ground, from: A1.ground, to: G1.-, mm2: 1 mm2, metres: 1 m, colour: BK}
+  W4: {kind: wire, title: go, from: A1.go, to: G1.-, mm2: 1 mm2, metres: 1 m, colour: BK}
+  W5: {kind: wire, title: light, from: S1.2, to: P1.A, mm2: 1 mm2, metres: 1 m, colour: RD}
+  W6: {kind: wire, title: light, from: P1.K, to: A1.run, mm2: 1 mm2, metres: 1 m, colour: BU}
+  W7: {kind: wire, title: heavy, from: G1.+, to: S2.1, mm2: 16 mm2, metres: 1 m, colour: RD}
+  W8: {kind: wire, title: heavy, from: S2.2, to: R1.1, mm2: 16 mm2, metres: 1 m, colour: RD}
+  W9: {kind: wire, title: heavy, from: R1.2, to: G1.-, mm2: 16 mm2, metres: 1 m, colour: BK}
+  W10: {kind: wire, title: second, from: S1.2, to: A2.supply, mm2: 1 mm2, metres: 1 m, colour: RD}
+  W11: {kind: wire, title: second, from: A2.ground, to: G1.-, mm2: 1 mm2, metres: 1 m, colour: BK}
+stages:
+  board: {about: All of it., parts: [G1, S1, S2, A1, A2, P1, R1, W1, W2, W3, W4, W5, W6, W7, W8, W9, W10, W11]}
+controls:
+  key: {title: key, positions: [off, on], closes: {on: [S1]}}
+  heavy: {title: starter switch, positions: [off, on], closes: {on: [S2]}}
+truth: []
+points: {}
+"""
+
+
+def test_a_display_and_an_led_are_told_in_time():
+    board = machine_from_text(UNIT, "unit-board.yaml")
+    moves = [(0.0, {"key": "on"}), (2.0, {"heavy": "on"}), (4.0, {"heavy": "off"}), (6.0, {"key": "off"})]
+    course = over_time(board, moves, 7.0)
+    at = {(moment.notice.part, moment.notice.word): moment.at for moment in course.noticed}
+    # 0.3 s to start, then its output grounds the light; twelve volts drawn down to five reset both units.
+    assert words(course, "A1") == ["awake", "asleep", "awake", "asleep"]
+    assert words(course, "A2") == ["awake", "asleep", "awake", "asleep"]
+    assert words(course, "P1") == ["lit", "out", "lit", "out"]
+    assert at["A1", "awake"] > 4.3 and at["A1", "asleep"] > 6.0
+    assert "The display is lit." in told(course) and "The run light is lit." in told(course)
+    first = next(moment.at for moment in course.noticed if moment.notice.part == "P1")
+    assert 0.3 < first < 0.5
+
+
+def test_displays_that_start_again_by_themselves_are_told_once():
+    """A relay that takes its own volts away clatters, and what hangs on the battery with it resets."""
+    text = UNIT.replace("stages:", """  K1: {kind: relay, title: heavy relay, coil_ohms: 80 ohm, pull_in_volts: 7 V,
+       drop_out_volts: 6.5 V, contact_ohms: 1 mohm}
+  W12: {kind: wire, title: coil, from: S2.2, to: K1.86, mm2: 1 mm2, metres: 1 m, colour: RD}
+  W13: {kind: wire, title: coil, from: K1.85, to: G1.-, mm2: 1 mm2, metres: 1 m, colour: BK}
+  W14: {kind: wire, title: contact, from: G1.+, to: K1.30, mm2: 16 mm2, metres: 1 m, colour: RD}
+stages:""").replace("from: S2.2, to: R1.1", "from: K1.87, to: R1.1").replace("W11]", "W11, K1, W12, W13, W14]")
+    board = machine_from_text(text, "unit-board.yaml")
+    course = over_time(board, [(0.0, {"key": "on"}), (2.0, {"heavy": "on"}), (3.0, {"heavy": "off"})], 4.0)
+    assert "chatters" in words(course, "K1")
+    assert words(course, "A2") == ["awake", "resets", "awake"]
+    assert "The second display goes dark and starts again." in told(course)

@@ -47,7 +47,7 @@ def test_lamp_on_both_blades_of_the_main_fuse(fault, battery_side, load_side):
 def test_main_fuse_blown_makes_everything_dead_though_the_battery_is_good():
     # Common practice: key on, all dead, battery good and posts tight: the main fuse is the first suspect.
     now = BIKE.operate("F1 blown", key="on")
-    assert {notice.word for notice in now.noticed} <= {"out", "at rest", "still", "asleep"}
+    assert {notice.word for notice in now.noticed} <= {"out", "at rest", "still", "asleep", "stopped"}
     assert volts(now, "G1.-", "G1.+") == 12.80
     assert lamp(now, "G1.-", "X1.clamp") == "bright" and lamp(now, "G1.+", "X2.clamp") == "bright"
 
