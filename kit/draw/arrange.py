@@ -14,7 +14,19 @@ from kit.circuit import Battery, Circuit, Metal, Terminal
 from kit.draw.chains import Chain, contract, has_source
 from kit.draw.columns import order_columns
 from kit.draw.labels import beyond, touched
-from kit.draw.net import Element, Kind, elements, elements_of, is_box, pieces_of, ranks, without_faults
+from kit.draw.net import (
+    CHANGE_OVER,
+    Element,
+    Kind,
+    box_of,
+    box_pins,
+    changes_over,
+    elements,
+    elements_of,
+    pieces_of,
+    ranks,
+    without_faults,
+)
 from kit.draw.places import ORDER
 from kit.errors import DrawingError
 from kit.machines.machine import Machine, Stage
@@ -100,10 +112,11 @@ def _whole(circuit: Circuit, order: tuple[str, ...]) -> Arrangement:
 
 def _ends(circuit: Circuit, terminals: Sequence[Terminal]) -> set[Terminal]:
     """Where chains end in any case: bodies of metal, the pins of boxes and the boxes themselves."""
-    return {
+    ends = {
         terminal for terminal in terminals
-        if isinstance(circuit[terminal.part], Metal) or is_box(circuit[terminal.part])
+        if isinstance(circuit[terminal.part], Metal) or terminal in box_pins(circuit[terminal.part])
     }
+    return ends | {box_of(terminal.part) for terminal in ends}
 
 
 def _keep_lonely(
@@ -149,6 +162,10 @@ def _again(circuit: Circuit, stage: Stage, shown: Sequence[Terminal]) -> list[El
     """Pieces of other stages' parts that lie between two terminals of this stage: a relay's contact, say."""
     near = set(shown)
     others = dict.fromkeys(terminal.part for terminal in shown if terminal.part not in stage.parts)
+    for part_id in others:
+        pins = [Terminal(part_id, name) for name in CHANGE_OVER]
+        if changes_over(circuit[part_id]) and pins[0] in near and near & set(pins[1:]):
+            near.add(box_of(part_id))
     return [
         element for part_id in others if pieces_of(circuit[part_id])
         for element in elements_of(circuit[part_id]) if {element.start, element.end} <= near
@@ -160,7 +177,9 @@ def _lead_on(
     arrows: dict[Terminal, Arrow], rank: dict[Terminal, float],
 ) -> None:
     """The arrows of one terminal: one for all the stages above it, one for all below."""
-    inward, outward = [], []
+    inward: list[str] = []
+    outward: list[str] = []
+    reaches: dict[str, set[bool]] = {}
     mine = [element for element in found if terminal in (element.start, element.end)]
     for name in beyond(circuit, stages, stage, terminal):
         parts = next(other for other in stages if other.id == name).parts
@@ -171,6 +190,14 @@ def _lead_on(
         # Where the other stage lies on both sides, or has no part here, it is opposite what this stage has here.
         above = _balance(circuit, near, terminal, rank) or -_balance(circuit, mine, terminal, rank)
         (inward if above > 0 else outward).append(name)
+        reaches[name] = {_brings(circuit, element, terminal, rank) for element in near}
+    # What only takes current from here is fed from somewhere, what only brings it feeds something.
+    sides = {_brings(circuit, element, terminal, rank) for element in mine}
+    for side, here, there in ((False, outward, inward), (True, inward, outward)):
+        if sides == {side} and not there:
+            moved = [name for name in here if (not side) in reaches[name]] or here[:]
+            there += moved
+            here[:] = [name for name in here if name not in moved]
     both = [Arrow(terminal, tuple(names), into) for names, into in ((inward, True), (outward, False)) if names]
     # Where only one thing hangs on a terminal, the arrow goes straight on from it.
     straight = len(both) == 1 and len(mine) == 1
@@ -184,9 +211,12 @@ def _balance(
 ) -> int:
     """How many more of the elements at a terminal bring current than take it; at a battery it alone decides."""
     sources = [element for element in near if isinstance(circuit[element.part], Battery)]
-    if sources:
-        return -1 if _is_above(sources[0], terminal, rank) else 1
-    return sum(1 if _is_above(element, terminal, rank) else -1 for element in near)
+    return sum(1 if _brings(circuit, element, terminal, rank) else -1 for element in sources[:1] or near)
+
+
+def _brings(circuit: Circuit, element: Element, terminal: Terminal, rank: Mapping[Terminal, float]) -> bool:
+    """Whether an element brings current to its terminal: one that comes from above, but out of a battery's plus."""
+    return _is_above(element, terminal, rank) != isinstance(circuit[element.part], Battery)
 
 
 def _is_above(element: Element, terminal: Terminal, rank: Mapping[Terminal, float]) -> bool:

@@ -9,6 +9,7 @@ from itertools import combinations, pairwise
 
 from kit.circuit import Terminal
 from kit.draw.chains import Chain, boxes_in
+from kit.draw.net import CHANGE_OVER
 
 CROSSING, COLUMN, TIE, LEFT, BROKEN_HINT = 3.0, 1.2, 0.25, 3.0, 1000.0
 ROUNDS = 4
@@ -102,7 +103,7 @@ def _problem(
         for element in chain.elements:
             of.setdefault(element.id, number)
             of.setdefault(element.part, number)
-            if element.piece and not boxes_in(chain):
+            if element.piece and (element.piece in CHANGE_OVER or not boxes_in(chain)):
                 pieces.setdefault(element.part, []).append(number)
     nets = tuple(
         (tuple(here), tuple(n for n, (top, bottom) in enumerate(spans) if top < rank[net] < bottom))

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from kit.circuit import Circuit, Joint, Metal, Motor, Part, Relay, Terminal, Wire
+from kit.circuit import Circuit, Joint, Metal, Part, Relay, Terminal, Wire
 from kit.draw.labels import Body, Label, beyond, label_part, label_tag, label_terminal, label_wire, runs_in, touched
 from kit.draw.places import UNIT, PartPlace, Spot, StagePlaces, TerminalPlace
-from kit.draw.symbols import Paint, Stroke, Symbol, draw_contact, draw_letter_m, draw_symbol
+from kit.draw.symbols import Paint, Stroke, Symbol, draw_contact, draw_letter_m, draw_symbol, is_motor
 from kit.draw.symbols import make_circle as circle
 from kit.draw.symbols import make_path as path
 from kit.draw.symbols import make_polygon as polygon
@@ -97,7 +97,7 @@ def _place_symbol(layout: Layout, part: Part, place: PartPlace) -> None:
     aside = 1 if place.way in ("right", "up") else -1
     symbol = draw_symbol(part, aside=aside, push_button=part.id in layout.push_buttons)
     _put(layout, part, part.title, symbol, place, short=True)
-    if isinstance(part, Motor):
+    if is_motor(part):
         (ax, ay), _, _ = TURNS[place.way]
         letter = draw_letter_m(place.at[0] + 2 * ax, -place.at[1] - 2 * ay)
         layout.items.append(Item(of=part.id, stroke=letter))

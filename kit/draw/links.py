@@ -3,9 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from kit.circuit import FuelSolenoid, Part, Terminal
 from kit.draw.arrange import Arrangement
-from kit.draw.net import Kind
-from kit.draw.pieces import COILS, CONTACTS
+from kit.draw.net import Kind, box_of, changes_over
+from kit.draw.pieces import COILS
 from kit.draw.rows import CLEAR, LINE_ONLY, Block, Extent, Rows, Run, crossing, ends_of, spread, stack
 from kit.draw.symbols import LENGTH
 
@@ -15,12 +16,12 @@ STEP, STEPS = 0.5, 60
 EXACT = 1e-6
 BAR_CLEAR = 0.6
 # How much taller a sheet may become for the sake of its links.
-MOST_TALLER = 1.15
+MOST_TALLER = 1.25
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A link at a height: the ids of coil and contact, and their columns."""
+    """A link at a height: the ids of coil and contact, and their columns; a change-over contact is its box, ``K1.``."""
 
     coil: str
     contact: str
@@ -51,25 +52,39 @@ def find_links(plan: Arrangement, runs: Sequence[Run], extent: Extent) -> tuple[
     """The rows, with coils and contacts level with each other where that can be, and the links that can be drawn."""
     pairs = _pairs(plan, runs)
     rows = stack(runs, plan.rank, extent, plan.arrows)
+    throws = _throws(plan, runs)
     floors: dict[str, float] = {}
     for (coil, a), (contact, b) in pairs:
         one, other = _start(runs[a], rows.starts[a], coil), _start(runs[b], rows.starts[b], contact)
         low, run, level = (contact, runs[b], one) if other < one else (coil, runs[a], other)
-        floors[low] = level - _block(run, low).before
+        floors[low] = max(floors.get(low, 0.0), level - _block(run, low).before)
+    for (coil, at), box in throws:
+        middle = _start(runs[at], rows.starts[at], coil) + LENGTH / 2 - UNDER
+        floors[str(box)] = middle - extent[box][1] / 2
+        floors[coil] = rows.bars[box] + extent[box][1] / 2 + UNDER - LENGTH / 2 - _block(runs[at], coil).before
     lower = stack(runs, plan.rank, extent, plan.arrows, floors)
     if max(lower.bars.values(), default=0.0) <= MOST_TALLER * max(rows.bars.values(), default=0.0):
         rows = lower
     ground = Level(plan, runs, extent)
     found = Found(rows, tuple({} for _ in runs), tuple(() for _ in runs))
     links: list[Link] = []
-    for one, other in pairs:
-        if any(link.contact == other[0] for link in links):
-            continue
+    for one, contact in pairs:
+        other = _nearest(one, contact, pairs, links, runs)
         level, tried = _level(ground, found, one, other)
         if tried is not None:
             found = tried
             links.append(Link(one[0], other[0], runs[one[1]].column, runs[other[1]].column, level))
+    for coil, box in throws:
+        tried = _throw_link(ground, found, coil, box)
+        if tried is not None:
+            found = tried[1]
+            links.append(tried[0])
     return tuple(links), found.rows
+
+
+def contact_of(part: Part) -> str:
+    """The piece a part's coils move: its contact; of a fuel solenoid of three wires, the pull coil's branch."""
+    return f"{part.id}.pull" if isinstance(part, FuelSolenoid) else f"{part.id}.contact"
 
 
 def _pairs(plan: Arrangement, runs: Sequence[Run]) -> list[tuple[tuple[str, int], tuple[str, int]]]:
@@ -81,11 +96,53 @@ def _pairs(plan: Arrangement, runs: Sequence[Run]) -> list[tuple[tuple[str, int]
                 spots[element.id] = number
     found = []
     for coil in [name for name in spots if name.rpartition(".")[2] in COILS]:
-        for piece in CONTACTS:
-            contact = f"{coil.rpartition('.')[0]}.{piece}"
-            if contact in spots and runs[spots[coil]].column != runs[spots[contact]].column:
-                found.append(((coil, spots[coil]), (contact, spots[contact])))
+        contact = contact_of(plan.circuit[coil.partition(".")[0]])
+        if contact in spots and contact != coil and runs[spots[coil]].column != runs[spots[contact]].column:
+            found.append(((coil, spots[coil]), (contact, spots[contact])))
     return found
+
+
+def _nearest(
+    one: tuple[str, int], contact: tuple[str, int], pairs: Sequence[tuple[tuple[str, int], tuple[str, int]]],
+    links: Sequence[Link], runs: Sequence[Run],
+) -> tuple[str, int]:
+    """What a coil is linked to: its contact, or the other coil of the contact where that stands in between."""
+    column, far = runs[one[1]].column, runs[contact[1]].column
+    linked = {link.coil for link in links if link.contact == contact[0]}
+    between = [
+        coil for coil, _ in pairs
+        if coil[0] in linked and min(column, far) < runs[coil[1]].column < max(column, far)
+    ]
+    return min(between, key=lambda coil: abs(runs[coil[1]].column - column), default=contact)
+
+
+def _throws(plan: Arrangement, runs: Sequence[Run]) -> list[tuple[tuple[str, int], Terminal]]:
+    """Each coil with its change-over contact, where both are drawn and the coil stands upright."""
+    boxes = {end for run in runs for end in (run.top, run.bottom) if not end.name}
+    return [
+        ((element.id, number), box_of(element.part))
+        for number, chain in enumerate(plan.chains) for place, element in enumerate(chain.elements)
+        if element.piece == "coil" and chain.terminals[place] == element.start and box_of(element.part) in boxes
+        and changes_over(plan.circuit[element.part])
+    ]
+
+
+def _throw_link(
+    ground: Level, found: Found, coil: tuple[str, int], box: Terminal
+) -> tuple[Link, Found] | None:
+    """The link to a change-over contact, whose height is given: only the coil can come to it."""
+    low, high = found.rows.reach[box]
+    column = ground.runs[coil[1]].column
+    if low <= column <= high:
+        return None
+    above, below = ground.extent[box]
+    level = found.rows.bars[box] + (below - above) / 2
+    edge = low if column < low else high
+    bands = _bars(ground, found.rows, min(column, edge), max(column, edge), but=box)
+    if any(top < level < bottom for top, bottom in bands):
+        return None
+    tried = _try(ground, found, (coil,), level, edge)
+    return tried and (Link(coil[0], str(box), column, edge, level), tried)
 
 
 def _level(
@@ -97,17 +154,23 @@ def _level(
     low, high = sorted((a.column, b.column))
     now = _start(a, rows.starts[coil[1]], coil[0]) + LENGTH / 2 - UNDER
     other = _start(b, rows.starts[contact[1]], contact[0]) + LENGTH / 2 - UNDER
-    bars = []
-    for net, level in rows.bars.items():
-        if rows.reach[net][0] <= high and low <= rows.reach[net][1]:
-            above, below = ground.extent.get(net, LINE_ONLY)
-            bars.append((level - above - BAR_CLEAR, level + below + BAR_CLEAR))
+    bars = _bars(ground, rows, low, high)
     for level in (now, other, *(now + way * step * STEP for step in range(1, STEPS) for way in (1, -1))):
         if not any(top < level < bottom for top, bottom in bars):
             tried = _try(ground, found, (coil, contact), level)
             if tried is not None:
                 return level, tried
     return 0.0, None
+
+
+def _bars(ground: Level, rows: Rows, low: int, high: int, but: Terminal | None = None) -> list[tuple[float, float]]:
+    """The bands that the bars over these columns take, with the names at them, in which no link may lie."""
+    bars = []
+    for net, level in rows.bars.items():
+        if net != but and rows.reach[net][0] <= high and low <= rows.reach[net][1]:
+            above, below = ground.extent.get(net, LINE_ONLY)
+            bars.append((level - above - BAR_CLEAR, level + below + BAR_CLEAR))
+    return bars
 
 
 def _block(run: Run, key: str) -> Block:
@@ -118,8 +181,13 @@ def _start(run: Run, starts: Mapping[str, float], key: str) -> float:
     return starts[key] + _block(run, key).before
 
 
-def _try(ground: Level, found: Found, pair: Sequence[tuple[str, int]], level: float) -> Found | None:
-    """Everything in its place with a link at this height, or None where it does not go."""
+def _try(
+    ground: Level, found: Found, pair: Sequence[tuple[str, int]], level: float, edge: int | None = None
+) -> Found | None:
+    """Everything in its place with a link at this height, or None where it does not go.
+
+    ``edge``: a column it ends at, where that is none of a run of the pair.
+    """
     runs, rows, extent = ground.runs, found.rows, ground.extent
     wanted, crossed, starts = [dict(known) for known in found.wanted], list(found.crossed), list(rows.starts)
     for key, at in pair:
@@ -128,7 +196,8 @@ def _try(ground: Level, found: Found, pair: Sequence[tuple[str, int]], level: fl
             return None
         wanted[at][key] = wish
     mine = {at for _, at in pair}
-    low, high = sorted(runs[at].column for at in mine)
+    columns = {runs[at].column for at in mine} | ({edge} if edge is not None else set())
+    low, high = min(columns), max(columns)
     for at, run in enumerate(runs):
         start, end = ends_of(run, rows.bars, extent)
         if at not in mine:

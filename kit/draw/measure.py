@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from schemdraw.segments import Segment, SegmentCircle, SegmentPoly
 
-from kit.circuit import Joint, Metal, Part, Terminal, Wire
+from kit.circuit import Joint, Metal, Part, StarterSolenoid, Terminal, Wire
 from kit.draw.arrange import Arrangement
 from kit.draw.chains import Chain
 from kit.draw.labels import LINE, RING, SIZES, tag_text, wire_text
@@ -46,8 +46,10 @@ def wrap(text: str, most: int = MOST_LINES) -> tuple[str, ...]:
 
 
 def title_of(part: Part, element: Element) -> str:
-    """The name beside a part or a piece of it."""
-    return part.title + PIECE_WORDS.get(element.piece, "")
+    """The name beside a part or a piece of it; one piece of a solenoid says what it is, the others only which."""
+    words = PIECE_WORDS.get(element.piece, "")
+    named_there = element.piece == "pull" or (element.piece == "hold" and isinstance(part, StarterSolenoid))
+    return words if named_there else f"{part.title} {words}".rstrip()
 
 
 def dress(plan: Arrangement, chain: Chain, push_buttons: frozenset[str]) -> tuple[Drawn, ...]:

@@ -1,15 +1,19 @@
 """A circuit as a drawing sees it: what joins two terminals, and which terminal is above which."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
 from kit.circuit import (
+    Alternator,
     Battery,
     Circuit,
     Diode,
+    FuelSolenoid,
     Fuse,
     Instrument,
     Joint,
+    Magneto,
     Metal,
     Part,
     Relay,
@@ -25,6 +29,7 @@ from kit.solve.steady import Case
 
 # For the heights only: a load drops twenty times what anything else does, so it lies in the middle of its path.
 LOAD_OHMS, OTHER_OHMS, SOURCE_VOLTS = 20.0, 1.0, 12.0
+WEAK_OHMS = 200.0
 # A dead end leaks a little, so that it too runs down.
 LEAK_OHMS = 1e4
 
@@ -42,7 +47,8 @@ class Kind(Enum):
 class Element:
     """Something drawn between two terminals. ``piece`` tells the pieces of a part apart that is drawn in several.
 
-    A box (a part of many pins) stands in the middle of its pins as the terminal ``K2.`` with no name.
+    A box (a part of many pins, the change-over contact of a relay) stands in the middle of its pins as the terminal
+    ``K2.`` with no name.
     """
 
     kind: Kind
@@ -58,7 +64,7 @@ class Element:
 
 # A part of many terminals that is drawn in pieces: what each is called, and the two terminals it lies between.
 RELAY_PIECES = (("contact", "30", "87"), ("coil", "86", "85"))
-REST_PIECE = ("rest", "30", "87a")
+CHANGE_OVER = ("30", "87", "87a")
 SOLENOID_PIECES = (("contact", "30", "M"), ("pull", "50", "M"), ("hold", "50", "body"))
 
 
@@ -66,15 +72,24 @@ def pieces_of(part: Part) -> tuple[tuple[str, str, str], ...]:
     """The pieces a part with contacts and coils is drawn in; none for any other part."""
     match part:
         case Relay():
-            return (*RELAY_PIECES, REST_PIECE) if len(part.terminals) > 4 else RELAY_PIECES
+            return RELAY_PIECES[1:] if changes_over(part) else RELAY_PIECES
         case StarterSolenoid():
             return SOLENOID_PIECES
+        case FuelSolenoid():
+            return tuple((piece, feed, "body") for piece, feed in zip(("pull", "hold"), part.feeds, strict=True))
     return ()
 
 
-def is_box(part: Part) -> bool:
-    """Whether a part is drawn as a box with pins: more terminals than two, and no pieces."""
-    return len(part.terminals) > 2 and not pieces_of(part)
+def changes_over(part: Part) -> bool:
+    """Whether a part has a contact that is drawn as one change-over symbol, with three pins."""
+    return isinstance(part, Relay) and part.contacts == "change-over"
+
+
+def box_pins(part: Part) -> tuple[Terminal, ...]:
+    """The pins of a part that is drawn as a box, or of its change-over contact; none where it has neither."""
+    if changes_over(part):
+        return tuple(Terminal(part.id, name) for name in CHANGE_OVER)
+    return part.terminals if len(part.terminals) > 2 and not pieces_of(part) else ()
 
 
 def box_of(part: str) -> Terminal:
@@ -89,18 +104,13 @@ def elements_of(part: Part) -> tuple[Element, ...]:
             return (Element(Kind.RUN, part.id, "", part.start, part.end),)
         case Metal() | Instrument():
             return ()
-    pieces = pieces_of(part)
-    if pieces:
-        return tuple(
-            Element(Kind.SYMBOL, part.id, piece, Terminal(part.id, first), Terminal(part.id, second))
-            for piece, first, second in pieces
-        )
-    if is_box(part):
-        return tuple(
-            Element(Kind.PIN, part.id, terminal.name, terminal, box_of(part.id)) for terminal in part.terminals
-        )
-    if len(part.terminals) < 2:
-        return ()
+    pieces = tuple(
+        Element(Kind.SYMBOL, part.id, piece, Terminal(part.id, first), Terminal(part.id, second))
+        for piece, first, second in pieces_of(part)
+    )
+    pins = tuple(Element(Kind.PIN, part.id, pin.name, pin, box_of(part.id)) for pin in box_pins(part))
+    if pieces or pins or len(part.terminals) < 2:
+        return (*pieces, *pins)
     return (Element(Kind.SYMBOL, part.id, "", part.terminals[0], part.terminals[1]),)
 
 
@@ -115,12 +125,12 @@ def ranks(circuit: Circuit) -> dict[Terminal, int]:
     The volts come from the solver's kernel; boxes are in it by the terminal of their middle.
     """
     found = elements(circuit)
-    terminals = (*circuit.terminals, *(box_of(part.id) for part in circuit.parts if is_box(part)))
+    terminals = (*circuit.terminals, *(box_of(part.id) for part in circuit.parts if box_pins(part)))
     degree = dict.fromkeys(terminals, 0)
     for element in found:
         degree[element.start] += 1
         degree[element.end] += 1
-    branches = [branch for element in found for branch in _branches(circuit[element.part], element)]
+    branches = [branch for element in found for branch in _branches(circuit[element.part], element, circuit.reference)]
     loose = [terminal for terminal in terminals if degree[terminal] < 2 and terminal != circuit.reference]
     branches += [
         Branch(f"leak {terminal}", terminal, circuit.reference, LINEAR, 1 / LEAK_OHMS) for terminal in loose
@@ -129,16 +139,49 @@ def ranks(circuit: Circuit) -> dict[Terminal, int]:
     case = Case(net, (), AT_REST)
     case.run(melts=False, moves=False)
     volts = {terminal: round(case.x[place], 9) for terminal, place in case.place.items()}
+    for path in _between_batteries(circuit, found):
+        # From one battery's minus down to the next one's plus, though current runs the other way.
+        volts |= dict(zip(path, sorted((volts[terminal] for terminal in path), reverse=True), strict=True))
     number = {terminal: place for place, terminal in enumerate(terminals)}
     ordered = sorted(terminals, key=lambda terminal: (-volts[terminal], number[terminal]))
     return {terminal: rank for rank, terminal in enumerate(ordered)}
 
 
-def _branches(part: Part, element: Element) -> tuple[Branch, ...]:
+def _between_batteries(circuit: Circuit, found: Sequence[Element]) -> Iterator[list[Terminal]]:
+    """The ways from the minus of a battery straight to the plus of another, where they are in series."""
+    touching: dict[Terminal, list[Element]] = {}
+    for element in found:
+        touching.setdefault(element.start, []).append(element)
+        touching.setdefault(element.end, []).append(element)
+    batteries = {element.start: element for element in found if isinstance(circuit[element.part], Battery)}
+    for battery in batteries.values():
+        for element in touching[battery.end]:
+            path = [battery.end]
+            onward = [] if element is battery else [element]
+            while len(onward) == 1:
+                element = onward[0]
+                path.append(element.end if element.start == path[-1] else element.start)
+                onward = [other for other in touching[path[-1]] if other is not element]
+                if path[-1] in batteries:
+                    if batteries[path[-1]] is not battery:
+                        yield path
+                    break
+
+
+def _branches(part: Part, element: Element, reference: Terminal) -> tuple[Branch, ...]:
     if isinstance(part, Battery):
         return (Branch(element.id, element.end, element.start, LINEAR, 1 / OTHER_OHMS, SOURCE_VOLTS / OTHER_OHMS),)
+    if isinstance(part, Magneto):
+        # As if fed at its kill terminal, so that this lies above all that grounds it.
+        fed = Branch(f"{element.id} fed", reference, element.start, LINEAR, 1 / LOAD_OHMS, SOURCE_VOLTS / LOAD_OHMS)
+        return fed, Branch(element.id, element.start, element.end, LINEAR, 1 / LOAD_OHMS)
     light = isinstance(part, (Wire, Joint, Fuse, Switch, Diode))
-    ohms = OTHER_OHMS if light or element.piece in ("contact", "rest") else LOAD_OHMS
+    contact = element.piece == "contact" or (changes_over(part) and element.kind is Kind.PIN)
+    ohms = OTHER_OHMS if light or contact else LOAD_OHMS
+    # A solenoid's contact as if hardly shut: so M lies under 50, and contact and coils side by side. An alternator's
+    # output as if hardly joined: so the charge lamp's current comes down to D+, as it does before the engine turns.
+    if (contact and isinstance(part, StarterSolenoid)) or (isinstance(part, Alternator) and element.piece == "B+"):
+        ohms = WEAK_OHMS
     return (Branch(element.id, element.start, element.end, LINEAR, 1 / ohms),)
 
 

@@ -6,6 +6,9 @@ from dataclasses import dataclass, field
 from html import escape
 from types import MappingProxyType
 
+# A picture wider than this, in px, would have letters under 9 px in a notebook 800 px wide.
+WIDEST_FITTED = 1150
+
 
 def _nothing() -> Mapping:
     return MappingProxyType({})
@@ -34,9 +37,13 @@ class Picture:
         """The picture as an HTML image with everything in it.
 
         Jupyter shows bare SVG only in notebooks it trusts and at its full width; an image in all of them, fitted in.
+        One so wide that its words would be too small then keeps its size, in a frame that scrolls.
         """
         source = b64encode(self.svg.encode()).decode()
-        return f'<img alt="{escape(self.title)}" src="data:image/svg+xml;base64,{source}" style="max-width:100%">'
+        words = f'alt="{escape(self.title)}" src="data:image/svg+xml;base64,{source}"'
+        if self.width <= WIDEST_FITTED:
+            return f'<img {words} style="max-width:100%">'
+        return f'<div tabindex="0" style="overflow-x:auto"><img {words} style="max-width:none"></div>'
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         return {"text/html": self.image(), "image/svg+xml": self.svg, "text/plain": self.title}

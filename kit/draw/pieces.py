@@ -3,24 +3,33 @@
 A relay or a starter solenoid comes in pieces: contacts and coils that stand in columns of their own.
 """
 
-from kit.circuit import Part
-from kit.draw.symbols import LENGTH, Paint, Stroke, Symbol, draw_symbol, make_circle, make_path, make_polygon
+from kit.circuit import FuelSolenoid, Part
+from kit.draw.symbols import (
+    LENGTH,
+    UNIT_LENGTH,
+    Paint,
+    Stroke,
+    Symbol,
+    draw_symbol,
+    make_circle,
+    make_path,
+    make_polygon,
+)
 
-CONTACTS = ("contact", "rest")
 COIL_HALF = 0.9
 # How far off its line a contact's arm is where the link meets it, 0.6 before its middle.
 ARM_LIFT = 0.11
 COILS = ("coil", "pull", "hold")
-# What a piece is called after the name of its part.
-PIECE_WORDS = {
-    "": "", "coil": "", "contact": " contact", "rest": " rest contact", "pull": " pull coil", "hold": " hold coil",
-}
+# What a piece is called after, or without, the name of its part.
+PIECE_WORDS = {"contact": "contact", "pull": "pull coil", "hold": "hold coil"}
 
 
 def draw_piece(part: Part, piece: str, first: str, second: str, *, aside: int, push_button: bool) -> Symbol:
     """The symbol between two terminals of a part, ``first`` at the start; ``aside`` as in ``symbols``."""
-    if piece in CONTACTS:
-        return _contact(part, first, second, aside, shut_at_rest=piece == "rest")
+    if piece == "contact":
+        return _contact(part, first, second, aside)
+    if piece == "pull" and isinstance(part, FuelSolenoid):
+        return _cut_coil(part, first, second, aside)
     if piece in COILS:
         return _coil(part, first, second, aside, diode=getattr(part, "suppression", "") == "diode")
     try:
@@ -44,15 +53,14 @@ def _leads(part: Part, first: str, second: str, start: float, end: float) -> tup
     )
 
 
-def _contact(part: Part, first: str, second: str, aside: int, *, shut_at_rest: bool) -> Symbol:
-    """A contact: its arm on the first terminal, away from the second or on it, in both positions of its coil."""
+def _contact(part: Part, first: str, second: str, aside: int) -> Symbol:
+    """A make contact: its arm on the first terminal, away from the second or on it, in both positions of its coil."""
     one, two = f"{part.id}.{first}", f"{part.id}.{second}"
-    away, shut = ("closed", "open") if shut_at_rest else ("open", "closed")
     strokes = (
         *_leads(part, first, second, 1.05, 2.95), make_circle((1.2, 0), 0.15), make_circle((2.8, 0), 0.15),
-        make_path([(1.33, 0.07 * aside), (2.7, 0.8 * aside)], Paint.CONDUCTOR, node=one, when=away),
-        make_path([(1.35, 0), (2, 0)], Paint.CONDUCTOR, node=one, when=shut),
-        make_path([(2, 0), (2.65, 0)], Paint.CONDUCTOR, node=two, when=shut),
+        make_path([(1.33, 0.07 * aside), (2.7, 0.8 * aside)], Paint.CONDUCTOR, node=one, when="open"),
+        make_path([(1.35, 0), (2, 0)], Paint.CONDUCTOR, node=one, when="closed"),
+        make_path([(2, 0), (2.65, 0)], Paint.CONDUCTOR, node=two, when="closed"),
     )
     return _symbol(first, second, strokes, 0.5)
 
@@ -71,6 +79,19 @@ def _coil(part: Part, first: str, second: str, aside: int, *, diode: bool) -> Sy
             make_polygon([(back, y - 0.4), (back, y + 0.4), (tip, y)]), make_path([(tip, y - 0.4), (tip, y + 0.4)]),
         ]
     return _symbol(first, second, tuple(strokes), COIL_HALF)
+
+
+def _cut_coil(part: Part, first: str, second: str, aside: int) -> Symbol:
+    """A fuel solenoid's pull coil behind the contact that the plunger opens once it is in."""
+    one, two, length = f"{part.id}.{first}", f"{part.id}.{second}", UNIT_LENGTH
+    return Symbol(strokes=(
+        make_path([(0, 0), (1.05, 0)], Paint.CONDUCTOR, node=one), make_circle((1.2, 0), 0.15),
+        make_circle((2.8, 0), 0.15), make_path([(2.95, 0), (3.5, 0)]),
+        make_path([(1.35, 0), (2.65, 0)], Paint.CONDUCTOR, node=one, when="open"),
+        make_path([(1.33, 0.07 * aside), (2.7, 0.8 * aside)], Paint.CONDUCTOR, node=one, when="closed"),
+        _rectangle(3.5, -COIL_HALF, 4.9, COIL_HALF),
+        make_path([(4.9, 0), (length, 0)], Paint.CONDUCTOR, node=two),
+    ), terminals=((first, 0, 0), (second, length, 0)), reach=COIL_HALF, length=length)
 
 
 def _plain_box(part: Part, first: str, second: str) -> Symbol:

@@ -66,7 +66,7 @@ def stack(
 ) -> Rows:
     """Every net as high as what hangs above it allows.
 
-    ``loose``: ends of arrows, which keep near what they lead to; ``floors``: blocks that start no higher than this.
+    ``loose``: ends of arrows, which keep near what they lead to; ``floors``: the highest a block or net may start.
     """
     above: dict[Terminal, list[Run]] = {}
     reach: dict[Terminal, tuple[int, int]] = {}
@@ -79,7 +79,7 @@ def stack(
     placed: list[Terminal] = []
     for net in sorted(reach, key=rank.__getitem__):
         low, high = reach[net]
-        level = 0.0
+        level = floors.get(str(net), 0.0)
         for other in placed:
             if reach[other][0] <= high and low <= reach[other][1]:
                 level = max(level, _lower(other, bars, extent) + BAR_GAP)

@@ -9,7 +9,7 @@ from kit.draw.paint import paint, painted_height
 from kit.draw.palette import check_ground
 from kit.draw.picture import Picture
 from kit.draw.sheet import Sheet, draw_sheet
-from kit.draw.shown import AT_REST, Shown, tell_all
+from kit.draw.shown import AT_REST, Shown, at_rest, tell_all
 from kit.machines.machine import Machine, Stage
 from kit.machines.operation import Operation
 
@@ -17,24 +17,27 @@ WHOLE = "whole machine"
 
 
 def schematic(
-    machine: Machine, stage: str, shown: Shown = AT_REST, *, ground: str = "light", labels: Words = Words.FULL
+    machine: Machine, stage: str, shown: Shown | None = None, *, ground: str = "light", labels: Words = Words.FULL
 ) -> Picture:
     """The schematic of one stage with what may be shown; the lines are drawn once, later calls only repaint them.
 
-    ``ground``: ``light``, ``dark`` or ``print`` (ink only). ``labels``: all words for a novice, or ids only. Raises
-    DrawingError for an unknown stage or ground, and for places that do not fit.
+    Without ``shown`` its controls stand at rest: what their rest positions close is drawn closed (a neutral switch in
+    neutral). ``ground``: ``light``, ``dark`` or ``print`` (ink only). ``labels``: all words for a novice, or ids only.
+    Raises DrawingError for an unknown stage or ground, and for places that do not fit.
     """
     check_ground(ground)
+    shown = shown or at_rest(machine)
     drawn = draw_sheet(machine, stage)
     said = _switching(machine, machine.stages[stage].parts, shown)
     return _picture(machine, stage, drawn, shown, ground, said, labels)
 
 
 def sheet(
-    machine: Machine, shown: Shown = AT_REST, *, ground: str = "light", labels: Words = Words.FULL
+    machine: Machine, shown: Shown | None = None, *, ground: str = "light", labels: Words = Words.FULL
 ) -> Picture:
     """The whole machine on one sheet, otherwise as ``schematic``."""
     check_ground(ground)
+    shown = shown or at_rest(machine)
     drawn = draw_sheet(machine, None)
     said = _switching(machine, tuple(part.id for part in machine.circuit.parts), shown)
     return _picture(machine, WHOLE, drawn, shown, ground, said, labels)

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from kit.circuit import Circuit, Fault, Fuse, Open, Relay, ShortTo, Switch
+from kit.circuit import Circuit, Fault, Fuse, Open, Relay, ShortTo, StarterSolenoid, Switch, Terminal
+from kit.machines.machine import Machine
 from kit.machines.operation import Operation
 from kit.solve import Solution
 
@@ -31,9 +32,14 @@ class Shown:
 AT_REST = Shown()
 
 
+def at_rest(machine: Machine) -> Shown:
+    """A machine nobody has touched: its controls at rest, and what they close in that position closed."""
+    return Shown(closed=machine.closed_switches(machine.positions()))
+
+
 def plain(operation: Operation) -> Shown:
     """What anyone can see of an operation: how its controls stand. Relays are drawn at rest and fuses sound."""
-    return Shown(closed=operation.machine.closed_switches(operation.positions))
+    return Shown(closed=operation.closed_switches)
 
 
 def tell_all(operation: Operation) -> Shown:
@@ -41,7 +47,7 @@ def tell_all(operation: Operation) -> Shown:
     machine, solution = operation.machine, operation.solution
     opened = {fault.part for fault in operation.showing if isinstance(fault.edit, Open) and not fault.edit.at}
     bridged = {fault.part for fault in operation.showing if _bridges_contact(fault, operation.circuit)}
-    closed = machine.closed_switches(operation.positions) | solution.state.closed
+    closed = operation.closed_switches | solution.state.closed
     return Shown(
         closed=(closed - opened) | bridged,
         blown=solution.state.melted | {part for part in opened if isinstance(operation.circuit[part], Fuse)},
@@ -51,9 +57,13 @@ def tell_all(operation: Operation) -> Shown:
 
 def _bridges_contact(fault: Fault, circuit: Circuit) -> bool:
     """Whether a fault joins the two ends of a switch or of a relay's contact: stuck closed, welded."""
-    if not isinstance(fault.edit, ShortTo) or not isinstance(circuit[fault.part], (Switch, Relay)):
+    if not isinstance(fault.edit, ShortTo) or fault.part not in circuit:
         return False
-    return {fault.edit.start, fault.edit.end} == set(circuit[fault.part].terminals[:2])
+    part = circuit[fault.part]
+    ends = ("30", "M") if isinstance(part, StarterSolenoid) else part.terminal_names
+    return isinstance(part, (Switch, Relay, StarterSolenoid)) and {fault.edit.start, fault.edit.end} == {
+        Terminal(part.id, name) for name in ends[:2]
+    }
 
 
 def _node_states(solution: Solution, machine_volts: float) -> dict[str, str]:

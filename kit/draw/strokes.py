@@ -3,34 +3,42 @@
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from kit.circuit import Battery, Metal, Motor, Part, Terminal, Wire
+from kit.circuit import Battery, FuelSolenoid, Metal, Part, Terminal, Wire
 from kit.draw.arrange import Arrangement
+from kit.draw.emblems import HALF, draw_emblem
 from kit.draw.labels import LINE, RING, Body, Label, label_wire
 from kit.draw.layout import BAR_HALF, HEAVY_EXTRA, RING_RADIUS, TURNS, Item, is_heavy
 from kit.draw.links import UNDER, Link
 from kit.draw.measure import METAL_OVER, Drawn, wrap
-from kit.draw.net import Kind
-from kit.draw.pieces import ARM_LIFT, COIL_HALF
+from kit.draw.net import Kind, box_of, changes_over
+from kit.draw.pieces import ARM_LIFT, COIL_HALF, COILS
 from kit.draw.places import UNIT, Spot
-from kit.draw.symbols import Paint, draw_letter_m
+from kit.draw.symbols import Paint, draw_letter_m, is_motor
 from kit.draw.symbols import make_circle as circle
 from kit.draw.symbols import make_path as path
 from kit.draw.symbols import make_polygon as polygon
+from kit.draw.throw import COMMON, SPREAD, arm_offsets, draw_throw
 from kit.draw.tracks import (
+    BOX_AIR,
     BOX_HIGH,
     BOX_OVER,
     Tracks,
     box_wide,
     box_words,
     drawn_at,
+    emblem_room,
     is_metal,
     name_of,
     set_tracks,
     symbol_start,
+    throw_pins,
+    throw_words,
 )
 
 DOT, JOINT_DOT, STUB = 0.16, 0.22, 1.3
 METAL_GAP = 0.5
+# How far a contact's arm stands off its line where the link meets it, in each variant.
+LIFTS = (("open", ARM_LIFT), ("closed", 0.0))
 
 
 @dataclass(kw_only=True)
@@ -76,8 +84,7 @@ def _put_bar(board: Board, net: Terminal) -> None:
         for end, near, way in ((run.top, drawn[0], "down"), (run.bottom, drawn[-1], "up")):
             if end == net:
                 ways.setdefault(run.column, set()).add(way)
-                joined = board.tracks.plan.circuit[near.element.part] if near.element.kind is not Kind.ARROW else None
-                if is_heavy(joined) or isinstance(joined, Battery):
+                if _carries(board, near, net):
                     thick.add(run.column)
     for left, right in pairwise(sorted(ways)):
         heavy = any(column <= left for column in thick) and any(column >= right for column in thick)
@@ -87,6 +94,16 @@ def _put_bar(board: Board, net: Terminal) -> None:
         lines = len(here) + (column > low) + (column < high)
         if lines > 2 and column != board.tracks.rings[net]:
             board.items.append(Item(of=str(net), stroke=circle((board.tracks.x(column), -y), DOT, Paint.SOLID)))
+
+
+def _carries(board: Board, near: Drawn, net: Terminal) -> bool:
+    """Whether what is drawn at a net carries the big current there: a thick cable, a battery, a part bolted to one."""
+    if near.element.kind is Kind.ARROW:
+        return False
+    part = board.tracks.plan.circuit[near.element.part]
+    ends = {str(near.element.start), str(near.element.end)}
+    bolted = near.element.kind is Kind.SYMBOL and near.element.piece not in COILS and ends <= board.heavy
+    return is_heavy(part) or isinstance(part, Battery) or bolted
 
 
 def _put_metal(board: Board, part: Metal, net: Terminal, y: float) -> None:
@@ -110,14 +127,39 @@ def _put_metal(board: Board, part: Metal, net: Terminal, y: float) -> None:
     _name_part(board, part, wrap(part.title), body)
 
 
+def _put_throw(board: Board, net: Terminal) -> None:
+    """A change-over contact and its name, under where a link may pass."""
+    tracks = board.tracks
+    part, top, pins = tracks.plan.circuit[net.part], tracks.y(tracks.rows.bars[net]), throw_pins(tracks, net)
+    for stroke in draw_throw(part.id, pins, top, BOX_HIGH):
+        extra = HEAVY_EXTRA if stroke.node in board.heavy else 0
+        board.items.append(Item(of=part.id, stroke=stroke, extra=extra, piece="contact"))
+    if not any(link.contact == str(net) for link in tracks.links):
+        x, y = pins[COMMON][0], top + BOX_HIGH / 2
+        for when, off in arm_offsets(pins).items():
+            dash = path([(x + off, -y), (x - 1.2, -y)], Paint.LINK, when=when)
+            board.items.append(Item(of=part.id, stroke=dash, aside=True))
+    x = max(tracks.x(tracks.rows.reach[net][1]), pins[COMMON][0] + SPREAD) * UNIT + 14
+    y = (top + BOX_HIGH / 2) * UNIT + LINE + 2
+    board.labels.append(Label(role="id", of=part.id, lines=(part.id,), x=x, y=y))
+    board.labels.append(Label(role="title", of=part.id, lines=throw_words(part), x=x, y=y + LINE))
+
+
 def _put_box(board: Board, net: Terminal) -> None:
     low, high = board.tracks.rows.reach[net]
     part, top = board.tracks.plan.circuit[net.part], board.tracks.y(board.tracks.rows.bars[net])
+    if changes_over(part):
+        _put_throw(board, net)
+        return
     words, start = box_words(part), board.tracks.x(low) - BOX_OVER
     end = max(board.tracks.x(high) + BOX_OVER, start + box_wide(part) / UNIT)
     corners = [(start, -top), (end, -top), (end, -top - BOX_HIGH), (start, -top - BOX_HIGH)]
     board.items.append(Item(of=part.id, stroke=polygon(corners)))
-    x, y = (start + end) / 2 * UNIT, (top + BOX_HIGH / 2) * UNIT
+    room = emblem_room(part)
+    x, y = (start + end) / 2 * UNIT + room / 2, (top + BOX_HIGH / 2) * UNIT
+    emblem = (x - (box_wide(part) - BOX_AIR) / 2 + room / 2) / UNIT - room / UNIT + HALF
+    for stroke in draw_emblem(part):
+        board.items.append(Item(of=part.id, stroke=stroke, at=(emblem, -top - BOX_HIGH / 2), turn=0))
     board.labels.append(Label(role="id", of=part.id, lines=words[:1], x=x, y=y - 3, anchor="middle"))
     board.labels.append(Label(role="title", of=part.id, lines=words[1:], x=x, y=y + 14, anchor="middle"))
 
@@ -151,8 +193,8 @@ def _edge(board: Board, terminal: Terminal, *, lower: bool) -> float:
     return y
 
 
-def _line(board: Board, of: str, x: float, top: float, bottom: float, node: Terminal) -> Item:
-    extra = HEAVY_EXTRA if str(node) in board.heavy else 0
+def _line(board: Board, of: str, x: float, top: float, bottom: float, node: Terminal, *, thin: bool = False) -> Item:
+    extra = HEAVY_EXTRA if str(node) in board.heavy and not thin else 0
     return Item(of=of, stroke=path([(x, -top), (x, -bottom)], Paint.CONDUCTOR, node=str(node)), extra=extra, aside=True)
 
 
@@ -164,23 +206,25 @@ def _put_symbol(
     linked = any(drawn.element.id in (link.coil, link.contact) for link in board.tracks.links)
     from_right = any(_link_on_right(link, drawn.element.id) for link in board.tracks.links)
     at, (_, _, turn) = ((x, -end), TURNS["up"]) if drawn.up else ((x, -start), TURNS["down"])
+    # Half a symbol thick and half thin would look like a fault; and no coil carries the big current.
+    thin = drawn.element.piece in COILS or not {str(first), str(last)} <= board.heavy
     for stroke in symbol.strokes:
-        extra = HEAVY_EXTRA if stroke.node in board.heavy else 0
+        extra = HEAVY_EXTRA if stroke.node in board.heavy and not thin else 0
         board.items.append(Item(of=part.id, stroke=stroke, at=at, turn=turn, extra=extra, piece=drawn.element.piece))
-    if isinstance(part, Motor):
+    if is_motor(part):
         board.items.append(Item(of=part.id, stroke=draw_letter_m(x, -(start + end) / 2)))
     if top < start:
-        board.items.append(_line(board, part.id, x, top, start, first))
+        board.items.append(_line(board, part.id, x, top, start, first, thin=thin))
     if end < bottom:
-        board.items.append(_line(board, part.id, x, end, bottom, last))
-    if drawn.element.piece in ("contact", "rest") and not linked:
+        board.items.append(_line(board, part.id, x, end, bottom, last, thin=thin))
+    if drawn.element.piece == "contact" and not linked:
         mid = (start + end) / 2 + (UNDER if drawn.up else -UNDER)
-        for when, lift in _lifts(drawn.element.piece):
+        for when, lift in LIFTS:
             dash = path([(x - lift, -mid), (x - STUB, -mid)], Paint.LINK, when=when)
             board.items.append(Item(of=part.id, stroke=dash))
     body = Body((x, (start + end) / 2), across=UNIT * symbol.reach, down=UNIT * symbol.length / 2)
     # The link passes over the name: 16 px a line, half of which centring took away.
-    shift = (0.0, 0.4 * len(drawn.title) - 0.08) if from_right else (0.0, 0.0)
+    shift = (0.0, 0.45 + 0.1 * len(drawn.title)) if from_right else (0.0, 0.0)
     _name_part(board, part, drawn.title, body, shift)
 
 
@@ -195,11 +239,6 @@ def _name_part(board: Board, part: Part, title: tuple[str, ...], body: Body, shi
 def _link_on_right(link: Link, element: str) -> bool:
     to_right = link.contact_column > link.coil_column
     return element == (link.coil if to_right else link.contact)
-
-
-def _lifts(piece: str) -> tuple[tuple[str, float], ...]:
-    """How far a contact's arm stands off its line where the link meets it, in each variant."""
-    return (("open", ARM_LIFT), ("closed", 0.0)) if piece == "contact" else (("open", 0.0), ("closed", ARM_LIFT))
 
 
 def _put_run(board: Board, drawn: Drawn, x: float, top: float, bottom: float, middle: float) -> None:
@@ -241,9 +280,17 @@ def _put_link(board: Board, link: Link) -> None:
     y = board.tracks.y(link.level)
     coil, contact = board.tracks.x(link.coil_column), board.tracks.x(link.contact_column)
     side = 1 if contact > coil else -1
-    part, piece = link.contact.split(".")
-    for when, lift in _lifts(piece):
-        dash = path([(coil + side * COIL_HALF, -y), (contact - lift, -y)], Paint.LINK, when=when)
+    part, _, piece = link.contact.partition(".")
+    ends = [(when, contact - lift) for when, lift in LIFTS]
+    if isinstance(board.tracks.plan.circuit[part], FuelSolenoid):
+        ends = [("open", contact), ("closed", contact - ARM_LIFT)]
+    elif piece in COILS:
+        ends = [("", contact - side * COIL_HALF)]
+    elif not piece:
+        pins = throw_pins(board.tracks, box_of(part))
+        ends = [(when, pins[COMMON][0] + off) for when, off in arm_offsets(pins).items()]
+    for when, end in ends:
+        dash = path([(coil + side * COIL_HALF, -y), (end, -y)], Paint.LINK, when=when)
         board.items.append(Item(of=part, stroke=dash, aside=True))
 
 

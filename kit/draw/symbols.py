@@ -18,10 +18,12 @@ from kit.circuit import (
     Battery,
     ControlUnit,
     Diode,
+    FloatCharger,
     FuelSolenoid,
     Fuse,
     GlowPlug,
     Lamp,
+    Magneto,
     Motor,
     Part,
     RegulatorRectifier,
@@ -37,6 +39,8 @@ LENGTH = 4.0
 UNIT_LENGTH = 6.0
 COIL_OFFSET = 7.0
 PIN_STEP = 2.0
+# Part letters of contacts moved by hand: switches and isolators.
+BY_HAND = "SQ"
 
 
 class Paint(Enum):
@@ -78,7 +82,7 @@ def draw_symbol(part: Part, *, aside: int, push_button: bool) -> Symbol:
         case Fuse():
             return _fuse(part, aside)
         case Switch():
-            actuator = _push if push_button else _hand if part.id.startswith("S") else _cam
+            actuator = _push if push_button else _hand if part.id[0] in BY_HAND else _cam
             return _switch(part, aside, actuator)
         case Relay():
             return _relay(part, aside)
@@ -90,17 +94,26 @@ def draw_symbol(part: Part, *, aside: int, push_button: bool) -> Symbol:
             return _diode(part)
         case LED():
             return _led(part, aside)
+        case Resistor() if is_motor(part):
+            return _motor(part)
         case Resistor() | GlowPlug():
             return _resistor(part)
         case Lamp():
             return _lamp(part)
+        case Magneto():
+            return _magneto(part)
         case Motor():
             return _motor(part)
         case ControlUnit():
             return _control_unit(part, aside)
-        case Alternator() | Stator() | RegulatorRectifier():
+        case Alternator() | Stator() | RegulatorRectifier() | FloatCharger():
             return _charging(part, aside)
     raise TypeError(f"{part.word} {part.id} has no symbol.")
+
+
+def is_motor(part: Part) -> bool:
+    """Whether a part is drawn as a motor: a starter, or a pump or fan that is but ohms to the circuit."""
+    return isinstance(part, Motor) or (isinstance(part, Resistor) and part.id.startswith("M"))
 
 
 def draw_contact(part: Relay, *, aside: int) -> Symbol:
@@ -259,16 +272,22 @@ def _starter_solenoid(part: StarterSolenoid, aside: int) -> Symbol:
 
 def _fuel_solenoid(part: FuelSolenoid, aside: int) -> Symbol:
     """The hold coil on the axis; beside it the pull coil behind the contact the plunger opens."""
-    pull = 2.6 * aside
-    first, second = f"{part.id}.feed", f"{part.id}.body"
-    length = UNIT_LENGTH
-    return _two(part, (
-        _wire([(0, 0), (3.3, 0)], first), _wire([(4.7, 0), (length, 0)], second), _box(3.3, -0.9, 4.7, 0.9),
-        _wire([(0.6, 0), (0.6, pull), (1.1, pull)], first), _wire([(4.7, pull), (5.4, pull), (5.4, 0)], second),
-        make_circle((1.25, pull), 0.15), make_circle((2.6, pull), 0.15), make_path([(2.75, pull), (3.3, pull)]),
-        make_path([(1.4, pull), (2.5, pull + 0.14 * aside)]), _box(3.3, pull - 0.9, 4.7, pull + 0.9),
-        _link((2, pull), (4, 0.9 * aside)),
-        make_circle((0.6, 0), 0.1, Paint.SOLID), make_circle((5.4, 0), 0.1, Paint.SOLID),
+    pull, length = 2.6 * aside, UNIT_LENGTH
+    feeder, first = (f"{part.id}.{name}" for name in part.feeds)
+    second = f"{part.id}.body"
+    apart = feeder != first
+    lead = [(0, pull), (1.05, pull)] if apart else [(0.6, 0), (0.6, pull), (1.05, pull)]
+    return Symbol(strokes=(
+        _wire([(0, 0), (1.25, 0)], first), _wire([(2.65, 0), (length, 0)], second), _box(1.25, -0.9, 2.65, 0.9),
+        _wire(lead, feeder), _wire([(4.7, pull), (5.4, pull), (5.4, 0)], second),
+        make_circle((1.2, pull), 0.15), make_circle((2.8, pull), 0.15), make_path([(2.95, pull), (3.3, pull)]),
+        _box(3.3, pull - 0.9, 4.7, pull + 0.9),
+        _wire([(1.35, pull), (2.65, pull)], feeder, "open"), _link((1.95, 0.9 * aside), (1.95, pull), "open"),
+        _wire([(1.33, pull + 0.07 * aside), (2.7, pull + 0.8 * aside)], feeder, "closed"),
+        _link((1.95, 0.9 * aside), (1.95, pull + 0.4 * aside), "closed"),
+        *(() if apart else (make_circle((0.6, 0), 0.1, Paint.SOLID),)), make_circle((5.4, 0), 0.1, Paint.SOLID),
+    ), terminals=(
+        (part.feeds[1], 0, 0), ("body", length, 0), *((("pull", 0, pull),) if apart else ())
     ), reach=0.95, length=length)
 
 
@@ -307,7 +326,7 @@ def _lamp(part: Lamp) -> Symbol:
     ), reach=0.9)
 
 
-def _motor(part: Motor) -> Symbol:
+def _motor(part: Motor | Resistor) -> Symbol:
     return _two(part, (*_ends(part, (0.95, 3.05)), make_circle((2, 0), 1.05)), reach=1.1)
 
 
@@ -327,13 +346,13 @@ def _control_unit(part: ControlUnit, aside: int) -> Symbol:
     ), terminals=(("supply", 0, 0), ("ground", length, 0), *spots), reach=1.25, length=length)
 
 
-def _charging(part: "Alternator | Stator | RegulatorRectifier", aside: int) -> Symbol:
+def _charging(part: "Alternator | Stator | RegulatorRectifier | FloatCharger", aside: int) -> Symbol:
     """A round machine with a wave in it, or a box with a diode; further terminals leave away from the label."""
     first, second = part.terminal_names[:2]
     pins = [terminal.name for terminal in part.terminals if terminal.name not in (first, second)]
     length = LENGTH if len(pins) < 2 else 2.4 + PIN_STEP * (len(pins) + 1)
     middle, end = length / 2, 2.6 * aside
-    if isinstance(part, RegulatorRectifier):
+    if isinstance(part, (RegulatorRectifier, FloatCharger)):
         half = (length - 2.4) / 2
         body = (
             _box(middle - half, -1.05, middle + half, 1.05), make_path([(middle - 0.4, -0.5), (middle - 0.4, 0.5)]),
@@ -349,6 +368,12 @@ def _charging(part: "Alternator | Stator | RegulatorRectifier", aside: int) -> S
         _wire([(middle + half, 0), (length, 0)], f"{part.id}.{second}"), *body,
         *(_wire([(x, 1.05 * aside), (x, y)], f"{part.id}.{pin}") for pin, x, y in spots),
     ), terminals=((first, 0, 0), (second, length, 0), *spots), reach=1.1, length=length)
+
+
+def _magneto(part: Magneto) -> Symbol:
+    """A box with a spark in it: it makes its own."""
+    spark = [(1.7, -0.6), (2.15, -0.1), (1.85, 0.1), (2.3, 0.6)]
+    return _two(part, (*_ends(part, (1.0, 3.0)), _box(1.0, -1.0, 3.0, 1.0), make_path(spark)), reach=1.0)
 
 
 def draw_letter_m(x: float, y: float) -> Stroke:

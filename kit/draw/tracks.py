@@ -6,11 +6,13 @@ from dataclasses import dataclass, field
 from kit.circuit import Metal, Part, Terminal
 from kit.draw.arrange import Arrangement
 from kit.draw.chains import Chain
+from kit.draw.emblems import HALF, draw_emblem
 from kit.draw.labels import RING, SIZES
 from kit.draw.layout import BAR_HALF
 from kit.draw.links import Link, find_links
 from kit.draw.measure import (
     METAL_OVER,
+    MOST_LINES,
     Columns,
     Drawn,
     dress,
@@ -21,7 +23,7 @@ from kit.draw.measure import (
     set_columns,
     wrap,
 )
-from kit.draw.net import Kind
+from kit.draw.net import CHANGE_OVER, Kind, changes_over
 from kit.draw.places import UNIT, Spot
 from kit.draw.rows import Rows, Run
 from kit.draw.widths import text_width
@@ -29,6 +31,9 @@ from kit.draw.widths import text_width
 # Above the first bar and under the last: more where a name stands there than where an arrow ends. In grid units; in px.
 TOP, BOTTOM, ARROW_MARGIN, SIDE = 1.6, 1.8, 0.8, 20.0
 BOX_OVER, BOX_HIGH = 1.4, 3.0
+BOX_AIR = 16.0
+# Px from the last column of a change-over contact to the words beside it.
+THROW_WORDS = 24.0
 # A terminal's short name will do this near to its symbol.
 NEAR = 1.5
 
@@ -148,8 +153,10 @@ def _set_columns(tracks: Tracks) -> None:
     for net, column in tracks.rings.items():
         low, high = tracks.rows.reach[net]
         if not net.name:
+            part = plan.circuit[net.part]
             lefts[low] = max(lefts[low], BOX_OVER * UNIT)
-            rights[high] = max(rights[high], box_wide(plan.circuit[net.part]) - BOX_OVER * UNIT, BOX_OVER * UNIT)
+            wide = throw_wide(part) if changes_over(part) else box_wide(part) - BOX_OVER * UNIT
+            rights[high] = max(rights[high], wide, BOX_OVER * UNIT)
         elif is_metal(plan, net):
             part, over = plan.circuit[net.part], METAL_OVER * UNIT
             words = max(text_width(line, SIZES["id"], bold=True) for line in (part.id, *wrap(part.title)))
@@ -167,8 +174,34 @@ def box_words(part: Part) -> tuple[str, ...]:
 
 
 def box_wide(part: Part) -> float:
-    """How wide a box must be for its words, in px."""
-    return max(text_width(line, SIZES["id"], bold=True) for line in box_words(part)) + 16
+    """How wide a box must be for its words and its emblem, in px."""
+    return max(text_width(line, SIZES["id"], bold=True) for line in box_words(part)) + BOX_AIR + emblem_room(part)
+
+
+def emblem_room(part: Part) -> float:
+    """How much of a box its emblem takes, in px."""
+    return 2 * HALF * UNIT + 14 if draw_emblem(part) else 0.0
+
+
+def throw_words(part: Part) -> tuple[str, ...]:
+    """The name beside a change-over contact, in lines."""
+    return wrap(f"{part.title} contact", MOST_LINES - 1)
+
+
+def throw_wide(part: Part) -> float:
+    """How far the words beside a change-over contact reach right of its last column, in px."""
+    words = max(text_width(line, SIZES["title"]) for line in throw_words(part))
+    return THROW_WORDS + max(words, text_width(part.id, SIZES["id"], bold=True))
+
+
+def throw_pins(tracks: "Tracks", net: Terminal) -> dict[str, tuple[float, bool]]:
+    """The pins of a change-over contact: each one's x, and whether it comes from above."""
+    found = {}
+    for run, dressed in zip(tracks.runs, tracks.dressed, strict=True):
+        for end, drawn, above in ((run.top, dressed[0], False), (run.bottom, dressed[-1], True)):
+            if end == net and drawn.element.piece in CHANGE_OVER:
+                found[drawn.element.piece] = (tracks.x(run.column), above)
+    return found
 
 
 def drawn_at(tracks: Tracks, net: Terminal) -> tuple[Drawn, ...]:

@@ -9,10 +9,22 @@ from typing import NamedTuple
 
 import pytest
 from invented import invent
+from showcase import showcase
 
-from kit.draw import Picture, Shown, Words, blocks, schematic, sheet, tell_all
+from kit.draw import (
+    Picture,
+    Shown,
+    Words,
+    blocks,
+    fault_table,
+    schematic,
+    sheet,
+    staircase,
+    tell_all,
+    whereabouts,
+)
 from kit.draw.widths import text_width
-from kit.machines import machine
+from kit.machines import machine, machine_ids
 
 pytestmark = pytest.mark.browser
 
@@ -70,7 +82,9 @@ class Box(NamedTuple):
 
 
 def measure(page, picture: Picture) -> dict:
-    page.set_content(f"<!doctype html><body style='margin:0'>{picture.svg}</body>")
+    # At its own size: shrunk to the window, letters are measured wider than they are.
+    style = "<style>svg { max-width: none !important }</style>"
+    page.set_content(f"<!doctype html>{style}<body style='margin:0'>{picture.svg}</body>")
     found = page.evaluate(MEASURE)
     for name in ("labels", "letters", "rings"):
         found[name] = [Box(*measured) for measured in found[name]]
@@ -126,6 +140,42 @@ def test_stages_placed_by_hand(chromium_page, stage):
     now = PLACED.operate(key="on", start_button="pressed", clutch_lever="pulled", gear="first", stand="up")
     check(chromium_page, schematic(PLACED, stage))
     check(chromium_page, schematic(PLACED, stage, tell_all(now), ground="dark"), 8)
+
+
+@pytest.mark.parametrize("name", [name for name in machine_ids() if name != "orchard-bike"])
+def test_the_biggest_stage_of_each_other_machine(chromium_page, name):
+    """All the others, and the whole sheets, in every state, are checked without a browser (tests/draw)."""
+    known = replace(machine(name), places=MappingProxyType({}))
+    biggest = max(known.stages.values(), key=lambda stage: len(stage.parts))
+    check(chromium_page, schematic(known, biggest.id, tell_all(known.operate())), 8)
+
+
+def test_every_kind_of_part_moved(chromium_page):
+    known = showcase()
+    stands_clear(chromium_page, sheet(known, Shown(closed=frozenset(part.id for part in known.circuit.parts))))
+
+
+def stands_clear(page, picture: Picture) -> None:
+    """Every text on the paper, over no other and no ring."""
+    found = measure(page, picture)
+    paper = Box("sheet", 0, 0, picture.width, picture.height)
+    assert [label.text for label in found["labels"] if not paper.holds(label)] == []
+    clear = [*found["labels"], *found["rings"]]
+    assert [(a.text, b.text) for a, b in combinations(clear, 2) if a.overlaps(b)] == []
+    assert min(found["sizes"]) >= 12
+
+
+@pytest.mark.parametrize("ground", ["light", "dark"])
+def test_the_pictures_that_explain(chromium_page, ground):
+    """Every text on the paper and over no other: a staircase, a table of faults, a location view."""
+    now = BIKE.operate("W13 open", key="on", start_button="pressed", clutch_lever="pulled", gear="first", stand="up")
+    faults, tests = [f"W{n} high resistance 0.5 ohm" for n in range(9)], ["lamp on F1.2", "volts at K1.86, cranking"]
+    table = fault_table(
+        faults, tests, [["bright", f"{n % 4}.00 V"] for n in range(9)], seen={tests[1]: "1.00 V"}, ground=ground
+    )
+    places = [whereabouts(machine(name), ground=ground) for name in machine_ids()]
+    for picture in (staircase(now, "K1.coil", ground=ground), table, *places):
+        stands_clear(chromium_page, picture)
 
 
 def test_ids_only(chromium_page):

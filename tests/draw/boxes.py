@@ -2,10 +2,12 @@
 
 import math
 import re
+from collections import Counter
 from itertools import combinations, pairwise
 from typing import NamedTuple
 from xml.etree import ElementTree
 
+from kit.circuit import FuelSolenoid, Joint, Relay, StarterSolenoid, Wire
 from kit.draw import Picture
 from kit.draw.widths import text_width
 
@@ -114,3 +116,42 @@ def problems(picture: Picture) -> list[str]:
         if math.dist(p, q) < LEAST_APART
     ]
     return found
+
+
+def terminals_of(part) -> set:
+    joined = {part.start, part.end} if isinstance(part, (Wire, Joint)) else set()
+    return joined | set(part.terminals)
+
+
+def missing(picture: Picture, parts, terminals) -> Counter:
+    """What a picture should say and does not, worked out from the circuit alone."""
+    wanted = Counter()
+    for part in parts:
+        wanted.update([f"{part.id} {part.colour} {part.mm2:g} mm²"] if isinstance(part, Wire) else [part.id])
+        if isinstance(part, StarterSolenoid):
+            wanted.update((f"{part.title} contact", "pull coil", "hold coil"))
+        elif isinstance(part, FuelSolenoid):
+            wanted.update((f"{part.title} hold coil", "pull coil"))
+        elif not isinstance(part, Wire):
+            wanted[part.title] += 1
+        if isinstance(part, Relay):
+            wanted[f"{part.title} contact"] += 1
+    said = Counter(picture.labels)
+    lacking = wanted - said
+    for terminal in terminals:  # the short name beside its symbol, or the long one
+        short, long = terminal.name, str(terminal)
+        if said[long]:
+            said[long] -= 1
+        elif said[short]:
+            said[short] -= 1
+        else:
+            lacking[long] += 1
+    return lacking
+
+
+def check(picture: Picture, parts) -> None:
+    terminals = set().union(*(terminals_of(part) for part in parts)) if parts else set()
+    assert not missing(picture, parts, terminals)
+    assert set(picture.points) == {str(terminal) for terminal in terminals}
+    assert {part.id for part in parts} <= set(picture.parts)
+    assert problems(picture) == []

@@ -13,11 +13,11 @@ from xml.etree import ElementTree
 
 import pytest
 import schemdraw
-from boxes import SVG, problems
+from boxes import SVG, check, missing, problems
 from invented import invent, machine_of
 
-from kit.circuit import Battery, Circuit, Joint, Lamp, Metal, Relay, StarterSolenoid, Switch, Terminal, Wire
-from kit.draw import Picture, Shown, Words, blocks, schematic, sheet, tell_all
+from kit.circuit import Battery, Circuit, Lamp, Metal, Switch, Terminal, Wire
+from kit.draw import Shown, Words, blocks, schematic, sheet, tell_all
 from kit.draw.arrange import arrange
 from kit.draw.net import ranks
 from kit.errors import DrawingError
@@ -27,43 +27,6 @@ BIKE = replace(machine("orchard-bike"), places=MappingProxyType({}))
 STAGES = tuple(BIKE.stages)
 SEEDS = range(220)
 IN_STAGES = range(0, 220, 4)
-
-
-def terminals_of(part) -> set:
-    joined = {part.start, part.end} if isinstance(part, (Wire, Joint)) else set()
-    return joined | set(part.terminals)
-
-
-def missing(picture: Picture, parts, terminals) -> Counter:
-    """What a picture should say and does not, worked out from the circuit alone."""
-    wanted = Counter()
-    for part in parts:
-        wanted.update([f"{part.id} {part.colour} {part.mm2:g} mm²"] if isinstance(part, Wire) else [part.id])
-        if isinstance(part, StarterSolenoid):
-            wanted.update(f"{part.title} {piece}" for piece in ("contact", "pull coil", "hold coil"))
-        elif not isinstance(part, Wire):
-            wanted[part.title] += 1
-        if isinstance(part, Relay):
-            wanted[f"{part.title} contact"] += 1
-    said = Counter(picture.labels)
-    lacking = wanted - said
-    for terminal in terminals:  # the short name beside its symbol, or the long one
-        short, long = terminal.name, str(terminal)
-        if said[long]:
-            said[long] -= 1
-        elif said[short]:
-            said[short] -= 1
-        else:
-            lacking[long] += 1
-    return lacking
-
-
-def check(picture: Picture, parts) -> None:
-    terminals = set().union(*(terminals_of(part) for part in parts)) if parts else set()
-    assert not missing(picture, parts, terminals)
-    assert set(picture.points) == {str(terminal) for terminal in terminals}
-    assert {part.id for part in parts} <= set(picture.parts)
-    assert problems(picture) == []
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -283,11 +246,14 @@ import hashlib, sys
 from dataclasses import replace
 sys.path.insert(0, sys.argv[1])
 from invented import invent
-from kit.draw import blocks, schematic, sheet, tell_all
+from showcase import showcase
+from kit.draw import blocks, fault_table, schematic, sheet, staircase, tell_all, whereabouts
 from kit.machines import machine
 bike = replace(machine("orchard-bike"), places={})
 now = bike.operate(key="on", start_button="pressed")
 pictures = [blocks(bike), sheet(bike), sheet(bike, tell_all(now), ground="print")]
+pictures += [staircase(now, "K1"), whereabouts(bike), fault_table(["a", "b"], ["t"], [["out"], ["lit"]])]
+pictures += [sheet(showcase())]
 pictures += [schematic(known, s) for known in (bike, invent(1), invent(2), invent(17)) for s in known.stages]
 print(hashlib.sha256("".join(p.svg + repr(p.parts) + repr(p.points) for p in pictures).encode()).hexdigest())
 """

@@ -1,6 +1,7 @@
 """What may be seen of an operation."""
 
-from kit.draw import plain, tell_all
+from kit.draw import plain, schematic, sheet, tell_all
+from kit.draw.shown import at_rest
 from kit.machines import machine
 
 BIKE = machine("orchard-bike")
@@ -10,6 +11,13 @@ def test_plain_shows_switches_and_nothing_else():
     shown = plain(BIKE.operate("F1 blown", key="on", clutch_lever="pulled"))
     assert shown.closed == {"S1", "S2", "B1", "B2"}
     assert not shown.blown and not shown.out and not shown.nodes
+
+
+def test_at_rest_what_the_rest_positions_close_is_closed():
+    """The bike rests in neutral with its stop switch at run; a drawing that shows them open would tell the opposite."""
+    assert at_rest(BIKE).closed == {"S2", "B2"}
+    assert schematic(BIKE, "neutral interlock").svg == schematic(BIKE, "neutral interlock", at_rest(BIKE)).svg
+    assert "stop switch closed" in sheet(BIKE).title and "key switch open" in sheet(BIKE).title
 
 
 def test_tell_all_shows_relays_fuses_and_conductors():

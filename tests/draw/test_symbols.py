@@ -9,11 +9,13 @@ from kit.circuit import (
     Battery,
     ControlUnit,
     Diode,
+    FloatCharger,
     FuelSolenoid,
     Fuse,
     GlowPlug,
     Joint,
     Lamp,
+    Magneto,
     Metal,
     Motor,
     RegulatorRectifier,
@@ -34,6 +36,7 @@ PARTS = (
     Resistor(id="E2", title="heater", ohms=2.0),
     Motor(id="M1", title="starter", ohms=0.03, load_amps=90.0, drag=0.07, cranking_emf=7.0),
     GlowPlug(id="E3", title="plug", cold_ohms=0.45, hot_ohms=1.1, volts=11.0),
+    Magneto(id="T3", title="module"),
     Relay(id="K1", title="relay", coil_ohms=85.0, contact_ohms=0.002, **COIL),
     Relay(
         id="K2", title="relay", coil_ohms=85.0, contact_ohms=0.002, contacts="change-over", suppression="diode", **COIL
@@ -45,6 +48,9 @@ PARTS = (
     Stator(id="G4", title="stator", phases="one", ohms=0.2, idle_volts=12.0, fast_volts=30.0, amps=15.0),
     RegulatorRectifier(id="T1", title="regulator", volts=14.5, amps=18.0),
     RegulatorRectifier(id="T2", title="regulator", phases="one", volts=14.5, amps=18.0),
+    FloatCharger(id="T4", title="float charger", volts=13.6, amps=4.0),
+    FuelSolenoid(id="Y3", title="fuel solenoid", wires="three", pull_ohms=0.35, hold_ohms=13.0, pull_in_volts=6.0,
+                 drop_out_volts=1.5),
     ControlUnit(id="A1", title="unit", volts=12.0, amps=0.4),
     ControlUnit(
         id="A2", title="unit", volts=12.0, amps=0.4, inputs=("a", "b", "c"), outputs=(("d", ("a",)), ("e", ()))
