@@ -7,6 +7,7 @@ KitError
 ├── MachineFileError     a machine file is wrong; names the file and the line
 ├── OperationError       no such control, position, terminal or part was asked for
 ├── SolveError           the solver could not settle a circuit (a bug of ours: please report it)
+├── DiagnosisError       an outcome table whose parts do not fit together, or a test that is not in it
 ├── DrawingError         a drawing lacks a place, or was asked for a stage that is not there
 ├── QuestionError        a question or a job card is wrong in itself
 └── RecordError          a learner's record cannot be read or written
@@ -41,6 +42,10 @@ class OperationError(KitError):
 
 class SolveError(KitError):
     """The solver could not settle a circuit."""
+
+
+class DiagnosisError(KitError):
+    """An outcome table that does not fit together, or no such test or outcome."""
 
 
 class DrawingError(KitError):

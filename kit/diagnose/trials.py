@@ -1,0 +1,321 @@
+"""A machine's outcome table: its suspects, the tests a workshop hand has, and what each would show.
+
+    from kit.diagnose.trials import machine_table
+    table = machine_table(kit.machine("orchard-bike"))
+
+Everything in it comes from the solved circuit, by the same instruments a learner holds; nothing is written by hand. It
+takes from some seconds to a minute, and lies on disk afterwards (``kit.solve.shelf``).
+"""
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from kit.circuit import Fault, Fuse, Joint, Metal, Terminal, When, Wire, part_of
+from kit.diagnose import leads, shows
+from kit.diagnose.priors import prior, prior_of_two
+from kit.diagnose.suspects import Suspect, suspects, unit
+from kit.diagnose.table import OutcomeTable
+from kit.errors import DiagnosisError
+from kit.instruments import Multimeter, TestLamp
+from kit.instruments.sweep import Readings, sweep
+from kit.machines import Machine
+from kit.solve import shelf
+from kit.solve.sweep import Progress, unwatched
+
+LOOK_MINUTES, SWAP_MINUTES, WIGGLE_MINUTES, START_MINUTES = 1.0, 5.0, 1.0, 1.0
+AT_REST, STIRRED = 0.1, 0.8  # how often a fault that comes and goes shows: by itself, and while its part is wiggled
+NOTHING_TO_SEE = "Nothing to see from outside."
+NOTHING_HAPPENS = "nothing"
+USUAL_VOLTS = 12.0
+KINDS = ("lamp", "volts", "operate", "look", "swap", "wiggle", "start")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One suspect: its fault ids, the faults as they are when they show, and how often they show by themselves."""
+
+    suspect: Suspect
+    faults: tuple[Fault, ...]
+    share: float
+    activity: float = 1.0
+
+
+@dataclass(slots=True)
+class Column:
+    """One test: outcomes [row, alternative] with equal chances over the alternatives that differ."""
+
+    kind: str
+    key: tuple
+    name: str
+    minutes: float
+    cells: np.ndarray
+    shown: tuple[str, ...]
+    stirs: str = ""
+
+
+def machine_table(
+    machine: Machine, *, complaint: Mapping[str, str] | None = None, sound: bool = False,
+    pairs: Iterable[tuple[str, str]] = (), comes_and_goes: bool = False, to_the_root: bool = False,
+    progress: Progress = unwatched,
+) -> OutcomeTable:
+    """Every suspect of a machine × every test a workshop hand has on it.
+
+    Suspects: each single fault that is always there (``suspects``); ``sound``, the machine with nothing wrong;
+    ``pairs`` of fault ids; with ``comes_and_goes`` those that show when wiggled or warm too, which at rest show now and
+    then. Tests: operate and notice; start the engine; look; lamp and meter on all points against either post, the meter
+    across what lies between neighbours as well; swap a part and try again; wiggle. ``complaint`` are the positions a
+    swapped or wiggled machine is tried in (where the sound machine does most, unless given). A suspect's unit is the
+    part that stopped the machine, with ``to_the_root`` the one that was the cause: a fuse and its short count as the
+    short. Keys are (kind, leads, positions, part).
+    """
+    tried = leads.to_try(machine, (complaint,) if complaint else ())
+    at = 0 if not complaint else tried.index(machine.positions(**complaint))
+    if not complaint:
+        busy = [len([n for n in machine.operate(**where).noticed if n.text]) for where in tried]
+        at = busy.index(max(busy))
+    rows = tuple(_rows(machine, sound, tuple(pairs), comes_and_goes))
+    name = shelf.name_of(
+        "outcome table", _own_code(), machine.digest, [sorted(where.items()) for where in tried], at,
+        [(row.suspect, row.share, row.activity) for row in rows],
+    )
+    kept = shelf.fetch(name)
+    if kept is None:
+        kept = _laid_out(rows, tuple(_columns(machine, rows, tried, at, progress)))
+        shelf.keep(name, kept)
+    text = json.loads(str(kept["text"]))
+    return OutcomeTable(
+        suspects=tuple(" + ".join(row.suspect) or "nothing wrong" for row in rows),
+        units=tuple(_unit(row.suspect, to_the_root) for row in rows),
+        tests=tuple(text["tests"]), kinds=tuple(text["kinds"]), shown=tuple(map(tuple, text["shown"])),
+        outcomes=kept["outcomes"].astype(np.int64), likelihoods=kept["likelihoods"].astype(float),
+        priors=kept["priors"], minutes=kept["minutes"], machine=machine.id,
+        keys=tuple((kind, tuple(pair), tuple(map(tuple, where)), part) for kind, pair, where, part in text["keys"]),
+    )
+
+
+def _rows(
+    machine: Machine, sound: bool, pairs: Sequence[tuple[str, str]], comes_and_goes: bool
+) -> Iterator[Row]:
+    circuit = machine.circuit
+    if sound:
+        yield Row(suspect=(), faults=(), share=prior(circuit, ()))
+    for suspect in suspects(machine):
+        yield Row(suspect=suspect, faults=tuple(map(machine.fault, suspect)), share=prior(circuit, suspect))
+    for first, second in pairs:
+        both = machine.fault(first), machine.fault(second)
+        yield Row(suspect=(first, second), faults=both, share=prior_of_two(circuit, first, second))
+    if comes_and_goes:
+        for fault in machine.faults.values():
+            if fault.when is not When.ALWAYS:
+                there = replace(fault, when=When.ALWAYS)
+                yield Row(suspect=(fault.id,), faults=(there,), share=prior(circuit, (fault.id,)), activity=AT_REST)
+
+
+def _columns(
+    machine: Machine, rows: tuple[Row, ...], tried: Sequence[Mapping[str, str]], at: int, progress: Progress
+) -> Iterator[Column]:
+    # The sound machine comes first in every sweep, and is what a fault that comes and goes shows most of the time.
+    every = (Row(suspect=(), faults=(), share=0.0), *rows)
+    noticed = _all_noticed(machine, every, tried, progress)
+    for p, where in enumerate(tried):
+        minutes = leads.MOVE_MINUTES * max(1, leads.moves(machine, where))
+        told = [row[p] for row in noticed]
+        key = ("operate", (), tuple(where.items()), "")
+        yield _things("operate", key, f"Try it: {leads.in_words(machine, where)}", minutes, told)
+    yield from _started(machine, every)
+    yield from _looks(machine, every)
+    yield from _swaps(machine, every, tried[at], [row[at] for row in noticed])
+    if any(row.activity < 1.0 for row in every):
+        yield from _wiggles(machine, every, tried[at], [row[at] for row in noticed])
+    yield from _readings(machine, every, tried, progress)
+
+
+def _all_noticed(
+    machine: Machine, every: Sequence[Row], tried: Sequence[Mapping[str, str]], progress: Progress
+) -> list[list[str]]:
+    name = shelf.name_of(
+        "noticed", _own_code(), machine.digest, [row.faults for row in every],
+        [sorted(where.items()) for where in tried],
+    )
+    kept = shelf.fetch(name)
+    if kept is not None:
+        return [list(map(str, row)) for row in kept["told"]]
+    told = []
+    for number, row in enumerate(every):
+        told.append([_noticed(machine, row.faults, where) for where in tried])
+        progress(number + 1, len(every), " + ".join(row.suspect) or "no fault")
+    shelf.keep(name, {"told": np.array(told)})
+    return told
+
+
+def _noticed(machine: Machine, faults: Sequence[Fault], where: Mapping[str, str]) -> str:
+    now = machine.operate(*faults, **where)
+    return _told(now.noticed)
+
+
+def _told(noticed: Iterable) -> str:
+    # Speeds and the like are figures in a sentence; what a person can tell apart is the word.
+    return "; ".join(sorted(f"{seen.part} {seen.word}" for seen in noticed if seen.text)) or NOTHING_HAPPENS
+
+
+def _things(kind: str, key: tuple, name: str, minutes: float, told: Sequence[str], stirs: str = "") -> Column:
+    cells, shown = shows.things(told)
+    return Column(kind, key, name, minutes, cells[:, None], tuple(map(str, shown)), stirs)
+
+
+def _started(machine: Machine, every: Sequence[Row]) -> Iterator[Column]:
+    if machine.engine is None or not machine.engine.start:
+        return
+    told = [_told(machine.start(*row.faults).noticed) for row in every]
+    yield _things("start", ("start", (), (), ""), "Start the engine and let it run", START_MINUTES, told)
+
+
+def _looks(machine: Machine, every: Sequence[Row]) -> Iterator[Column]:
+    for part in machine.circuit.parts:
+        told = []
+        for row in every:
+            here = [fault for fault in row.faults if fault.part == part.id]
+            seen = [machine.notes[fault.id].looks for fault in here]
+            told.append(" ".join(dict.fromkeys(seen)) or NOTHING_TO_SEE)
+        if len(set(told)) > 1:
+            minutes = _reach(machine, part, LOOK_MINUTES)
+            yield _things("look", ("look", (), (), part.id), f"Look at {part.id} ({part.title})", minutes, told)
+
+
+def _swaps(
+    machine: Machine, every: Sequence[Row], where: Mapping[str, str], noticed: Sequence[str]
+) -> Iterator[Column]:
+    for part in machine.circuit.parts:
+        if isinstance(part, (Wire, Joint, Metal, Fuse)) or not any(
+            fault.part == part.id for row in every for fault in row.faults
+        ):
+            continue
+        told = [
+            _noticed(machine, [fault for fault in row.faults if fault.part != part.id], where)
+            if any(fault.part == part.id for fault in row.faults) else shown
+            for row, shown in zip(every, noticed, strict=True)
+        ]
+        minutes = SWAP_MINUTES + _reach(machine, part, 0.0) + leads.MOVE_MINUTES * leads.moves(machine, where)
+        name = f"Try a like part for {part.id} ({part.title}), then {leads.in_words(machine, where)}"
+        yield _things("swap", ("swap", (), tuple(where.items()), part.id), name, minutes, told)
+
+
+def _wiggles(
+    machine: Machine, every: Sequence[Row], where: Mapping[str, str], noticed: Sequence[str]
+) -> Iterator[Column]:
+    for part in dict.fromkeys(fault.part for row in every if row.activity < 1.0 for fault in row.faults):
+        minutes = _reach(machine, machine.circuit[part], WIGGLE_MINUTES)
+        name = f"Wiggle and warm {part}, {leads.in_words(machine, where)}"
+        yield _things("wiggle", ("wiggle", (), tuple(where.items()), part), name, minutes, noticed, stirs=part)
+
+
+def _readings(
+    machine: Machine, every: Sequence[Row], tried: Sequence[Mapping[str, str]], progress: Progress
+) -> Iterator[Column]:
+    minus, plus = leads.posts(machine)
+    points = [str(terminal) for terminal in machine.points]
+    # Black on the lower end: a drop on the plus side reads above nought.
+    against = [(minus, point) for point in points if point != minus]
+    against += [(point, plus) for point in points if point not in (minus, plus)]
+    pairs = list(dict.fromkeys((*against, *leads.drops(machine))))
+    lamp, volts = TestLamp(clip=minus, tip=plus), Multimeter("volts", black=minus, red=plus)
+    found = sweep(
+        machine, faults=[row.faults for row in every], instruments=[lamp, volts], leads=pairs, positions=tried,
+        progress=progress,
+    )
+    scale = USUAL_VOLTS / found.instruments[0].volts
+    for p, where in enumerate(tried):
+        moving, words = leads.MOVE_MINUTES * leads.moves(machine, where), leads.in_words(machine, where)
+        for k, pair in enumerate(pairs):
+            # The lead on the post stays where it is from one reading to the next.
+            tip = [end for end in pair if k >= len(against) or end not in (minus, plus)] or [pair[1]]
+            minutes = moving + sum(_minutes(machine, end) for end in tip)
+            for i, kind in enumerate(("lamp", "volts")):
+                if kind == "lamp" and (k >= len(against) or not all(leads.lamp_may_touch(machine, e) for e in pair)):
+                    continue
+                cells, shown = _banded(found, p, i, k, scale)
+                placed = pair[::-1] if kind == "lamp" and pair[1] == plus else pair
+                lead = "Lamp clipped to {}, tip on {}" if kind == "lamp" else "Meter black on {}, red on {}"
+                key = (kind, placed, tuple(where.items()), "")
+                yield Column(kind, key, f"{lead.format(*placed)}; {words}", minutes, cells, shown)
+
+
+def _banded(found: Readings, p: int, i: int, k: int, scale: float) -> tuple[np.ndarray, tuple[str, ...]]:
+    volts, other = (array[:, p, i, k].astype(float) for array in (found.volts, found.other_volts))
+    if i == 0:
+        alternating = np.nan_to_num(found.alternating[:, p, i, k].astype(float))
+        return shows.lamp(volts * scale, other * scale, alternating * scale)
+    cells, shown = shows.meter(volts, other)
+    return cells[:, None], shown
+
+
+def _laid_out(rows: tuple[Row, ...], columns: tuple[Column, ...]) -> dict[str, np.ndarray]:
+    """All columns as arrays: the first row of each, the sound machine, is used up for those that come and go."""
+    activity = np.array([row.activity for row in rows])
+    restless = (activity < 1.0).any()
+    wide = (2 if restless else 1) * max(column.cells.shape[1] for column in columns)
+    parts = [{part_of(fault) for fault in row.suspect} for row in rows]
+    outcomes = np.zeros((len(rows), len(columns), wide), np.int16)
+    likelihoods = np.zeros(outcomes.shape)
+    for t, column in enumerate(columns):
+        cells = column.cells[1:]
+        each = cells.shape[1]
+        share = activity.copy()
+        if column.stirs:
+            share = np.array([STIRRED if a < 1.0 and column.stirs in has else a
+                              for a, has in zip(activity, parts, strict=True)])
+        outcomes[:, t] = cells[:, :1]
+        outcomes[:, t, :each] = cells
+        likelihoods[:, t, :each] = share[:, None] / each
+        if restless:
+            outcomes[:, t, each : 2 * each] = column.cells[0]
+            likelihoods[:, t, each : 2 * each] = (1.0 - share[:, None]) / each
+        _tidy(outcomes[:, t], likelihoods[:, t])
+    text = {
+        "tests": [column.name for column in columns], "kinds": [column.kind for column in columns],
+        "shown": [column.shown for column in columns], "keys": [column.key for column in columns],
+    }
+    shares = np.array([row.share for row in rows])
+    return {
+        "outcomes": outcomes, "likelihoods": likelihoods, "priors": shares / shares.sum(),
+        "minutes": np.array([column.minutes for column in columns]), "text": np.array(json.dumps(text)),
+    }
+
+
+def _tidy(outcomes: np.ndarray, likelihoods: np.ndarray) -> None:
+    """Put the chances of equal alternatives on the first of them."""
+    for k in range(1, outcomes.shape[1]):
+        for earlier in range(k):
+            same = (outcomes[:, k] == outcomes[:, earlier]) & (likelihoods[:, k] > 0)
+            likelihoods[same, earlier] += likelihoods[same, k]
+            likelihoods[same, k] = 0.0
+
+
+def _unit(suspect: Suspect, to_the_root: bool) -> str:
+    if not suspect:
+        return "nothing"
+    return part_of(suspect[0]) if to_the_root else unit(suspect)
+
+
+def _minutes(machine: Machine, lead: str) -> float:
+    terminal = Terminal.read(lead)
+    if terminal not in machine.points:
+        raise DiagnosisError(f"{machine.id} has no test point {lead}.")
+    return machine.points[terminal].minutes
+
+
+def _reach(machine: Machine, part: object, least: float) -> float:
+    ends = {*part.terminals, getattr(part, "start", None), getattr(part, "end", None)}
+    near = [point.minutes for terminal, point in machine.points.items() if terminal in ends]
+    return max(least, min(near, default=least))
+
+
+def _own_code() -> str:
+    here = Path(__file__).parent
+    files = ("trials.py", "leads.py", "shows.py", "priors.py", "suspects.py")
+    return hashlib.sha256(b"\x00".join((here / name).read_bytes() for name in files)).hexdigest()
