@@ -1,27 +1,57 @@
 """Job cards: what the owner says, with a fault in the machine that the learner does not know.
 
 The faults are sealed: encoded, so that nobody reads them by chance. That is no lock: someone who writes Python against
-their own kernel can open it, so assessed work is supervised.
+their own kernel can open it, so assessed work is supervised. A card's number tells nothing of its fault.
 """
 
 import base64
 import hashlib
 import json
 import zlib
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
 from types import MappingProxyType
 
+from kit.circuit import Motor
 from kit.errors import QuestionError
+from kit.exercises.acts import TIDY
+from kit.exercises.owners import answers_of
+from kit.exercises.sealed import SEALED
+from kit.exercises.situation import Situation
+from kit.exercises.work import begin
 from kit.machines import Machine, machine
+from kit.machines.cases import Case
+from kit.machines.operation import Operation
+
+Positions = Mapping[str, str]
+# The steps of getting ready, ticked on the card; their words come from the usual cautions (common practice).
+PREPARATIONS: Mapping[str, str] = MappingProxyType({
+    "secure": "Key out, neutral, on its stand, people clear",
+    "protect": "Eye protection on; rings, watch and chain off",
+    "battery": "Battery looked at: not bulged, not leaking, no spark or flame near",
+})
+# More of them where a caution of the machine, by name or in so many words, asks for it: the words, the step, its text.
+MORE: tuple[tuple[str, str, str], ...] = (
+    ("crank:", "cranking", "Cranking agreed: fuel or ignition as the manual says, hands clear, said aloud, short"),
+    ("fumes:", "fumes", "Nose in the bilge: no fumes; blower on, shore power off"),
+    ("Auto-start off", "auto-start", "Auto-start off: nothing may start it but you"),
+)
+RECORD = ("record", "Clock, codes and hours noted before the battery comes off")
+NO_CAUSE = "no cause found: rating right, load amps measured, retest date given"
+# Faults of the engine, not of its electrics: they are shown to be none of ours, and referred.
+REFERRED = ("too stiff",)
+SIDE_DOORS = ("key", "isolator")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobCard:
     """One job. ``complaint_positions`` show the complaint; ``healthy`` is what the machine must do there when well.
 
-    ``interlock`` are positions in which the machine must NOT crank, retested after the repair. ``sealed`` are the
-    variants, each a chain of fault ids, the root cause first.
+    ``complaint_moves`` are the moves that lead there, one after another. ``interlocks`` are positions in which the
+    machine must NOT crank, retested after the repair. ``sealed`` are the variants, each a chain of fault ids, the root
+    cause first; ``behind`` is what else the mark needs to know, sealed too. ``causes`` are what a learner can choose
+    from. ``rules`` 1 marks as in the first version of J1; 2 as cards are marked now.
     """
 
     id: str
@@ -29,14 +59,24 @@ class JobCard:
     machine_id: str
     complaint: str
     answers: Mapping[str, str]
-    complaint_positions: Mapping[str, str]
+    complaint_positions: Positions
     healthy: Mapping[str, str]
-    interlock: Mapping[str, str]
     sealed: tuple[str, ...]
+    complaint_moves: tuple[Positions, ...] = ()
+    interlocks: tuple[Positions, ...] = ()
+    preparations: Mapping[str, str] = field(default_factory=lambda: PREPARATIONS)
+    causes: tuple[str, ...] = ()
+    behind: str = ""
+    rules: int = 2
 
     @property
     def machine(self) -> Machine:
         return machine(self.machine_id)
+
+    @property
+    def moves(self) -> tuple[Positions, ...]:
+        """The moves that show the complaint."""
+        return self.complaint_moves or (self.complaint_positions,)
 
     def faults(self, learner: str, course: str) -> tuple[str, ...]:
         """The faults hidden for this learner."""
@@ -44,22 +84,145 @@ class JobCard:
         pick = int.from_bytes(hashlib.sha256(seed.encode()).digest()[:8], "big") % len(self.sealed)
         return unseal(self.sealed[pick])
 
+    @property
+    def looks(self) -> Mapping[str, str]:
+        """What a close look at the root cause shows, by its fault id, where the case has words of its own for it."""
+        case = self.case()
+        return {case.faults[0]: case.inspection} if case is not None and case.inspection else {}
 
-def seal(*faults: str) -> str:
-    """Encode fault ids for a card."""
-    return base64.b64encode(zlib.compress(json.dumps(faults).encode(), 9)).decode()
+    def case(self) -> Case | None:
+        """The case behind the card, once it may be told; None for a card that has none."""
+        return self.machine.cases[unseal(self.behind)[0]] if self.behind else None
+
+
+def begun(chosen: JobCard, faults: Iterable[str], *, brief: bool = False) -> Situation:
+    """The card's machine at rest with these faults in it, as the learner meets it."""
+    start = begin(chosen.machine, faults, answers=chosen.answers, brief=brief)
+    return replace(start, looks=MappingProxyType(dict(chosen.looks)))
+
+
+def seal(*words: str) -> str:
+    """Encode fault ids, or other words, for a card."""
+    return base64.b64encode(zlib.compress(json.dumps(words).encode(), 9)).decode()
 
 
 def unseal(text: str) -> tuple[str, ...]:
-    """The fault ids of a sealed text."""
+    """The words of a sealed text."""
     return tuple(json.loads(zlib.decompress(base64.b64decode(text))))
 
 
 def card(card_id: str) -> JobCard:
     """A job card by its id; raises QuestionError for an unknown one."""
-    if card_id not in CARDS:
-        raise QuestionError(f"there is no job card '{card_id}'; there are {', '.join(CARDS)}.")
-    return CARDS[card_id]
+    if card_id in CARDS:
+        return CARDS[card_id]
+    if card_id not in SEALED:
+        first, *_, last = card_ids()
+        raise QuestionError(f"there is no job card '{card_id}'; there are {first} to {last}.")
+    return _from_case(card_id)
+
+
+def card_ids(machine_id: str = "") -> tuple[str, ...]:
+    """The ids of all cards in order, or of one machine's."""
+    ids = (*CARDS, *SEALED)
+    if not machine_id:
+        return ids
+    return tuple(
+        each for each in ids
+        if (CARDS[each].machine_id if each in CARDS else unseal(SEALED[each])[0]) == machine_id
+    )
+
+
+def form(chosen: JobCard) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """The card's fixed form, heading by heading: what is to be done there, and the acts that belong to it."""
+    yield "The owner says", chosen.complaint, ("ask",)
+    yield "Prepare safely", "; ".join(chosen.preparations.values()), ("prepare", "unplug", "plug")
+    yield "Prove the instrument", "On the battery or the workshop's own, before it is believed, and after.", (
+        "prove", "probe", "renew")
+    yield "Reproduce", "Put the controls as the owner did and see it for yourself.", ("operate", "press")
+    yield "Inspect", "Look, feel, wiggle; listen where it clicks; watch the lamps while start is held.", (
+        "look", "feel", "wiggle", "warm")
+    yield "Suspects", "I suspect … because …", ("note",)
+    yield "Tests", "Point, reading, condition, reason; half the way, then half of that.", (
+        "probe", "lift", "operate", "press", "fuse", "swap", "unplug", "plug", "reason", "undo")
+    yield "Finding", "The unit, its fault and why it failed, with the readings that show it; or refer.", (
+        "find", "refer")
+    yield "Repair", "Put the cause right, then what it broke, with its quality steps.", ("repair", "fuse", "plug")
+    yield "Verify", "The owner's own complaint, gone; and every interlock tried.", ("operate", "press", "verify")
+    yield "Tidy up", "; ".join(TIDY.values()), ("tidy", "lift", "plug")
+    yield "Explain", "To the owner, in plain words: what it was, why, what to watch.", ("explain", "hand back")
+
+
+@cache
+def _from_case(card_id: str) -> JobCard:
+    machine_id, name = unseal(SEALED[card_id])
+    there = machine(machine_id)
+    if name not in there.cases:
+        raise QuestionError(f"job card {card_id} has no case in the file of {machine_id} any more.")
+    case = there.cases[name]
+    answers = answers_of(machine_id, name)
+    positions: dict[str, str] = {}
+    for moves in case.tried:
+        positions |= moves
+    causes = sorted({each.cause for each in there.cases.values()})
+    return JobCard(
+        id=card_id, version=1, machine_id=machine_id, complaint=case.owner, answers=answers,
+        complaint_positions=MappingProxyType(positions), complaint_moves=case.tried, healthy=_healthy(there, case),
+        interlocks=_interlocks(there), preparations=_preparations(there), causes=(*causes, NO_CAUSE),
+        sealed=(seal(*case.faults),), behind=seal(name),
+    )
+
+
+def _healthy(there: Machine, case: Case) -> Mapping[str, str]:
+    """What the parts of the complaint do on the sound machine, the same moves made."""
+    first, *more = case.tried
+    now = there.operate(**first, **({} if more else {"wiggled": case.wiggled, "warm": case.warm}))
+    for number, moves in enumerate(more, 1):
+        now = now.then(wiggled=case.wiggled if number == len(more) else (), **moves)
+    return MappingProxyType({part: now.word(part) for part in case.does})
+
+
+@cache
+def _interlocks(there: Machine) -> tuple[Positions, ...]:
+    """Positions that differ in one thing from those that crank, and in which nothing may turn."""
+    found: list[Positions] = []
+    for base in _cranking(there):
+        for name, position in base.items():
+            control = there.controls[name]
+            if control.springs_back or any(word in name for word in SIDE_DOORS):
+                continue
+            for other in control.positions:
+                here = dict(base) | {name: other}
+                if other != position and not cranks(there.operate(**here)) and here not in found:
+                    found.append(MappingProxyType(here))
+    return tuple(found)
+
+
+def _cranking(there: Machine) -> Iterator[dict[str, str]]:
+    """Positions that crank the sound machine, as its truth table or the start of its engine has them."""
+    motors = {part.id for part in there.circuit.parts if isinstance(part, Motor)}
+    for rule in there.truth:
+        if any(rule.then.get(motor) == "cranks" for motor in motors):
+            yield dict(there.positions(**rule.when))
+            return
+    if there.engine is not None:
+        now: Operation | None = None
+        for moves in there.engine.start:
+            now = there.operate(**moves) if now is None else now.then(**moves)
+            if cranks(now):
+                yield dict(now.positions)
+                return
+
+
+def cranks(now: Operation) -> bool:
+    """Whether any starter turns its engine, or tries to."""
+    turning = ("cranks", "cranks slowly", "stalls", "twitches")
+    return any(notice.word in turning for notice in now.noticed)
+
+
+def _preparations(there: Machine) -> Mapping[str, str]:
+    cautions = "\n".join(f"{name}: {text}" for name, text in there.cautions.items())
+    more = {step: words for caution, step, words in MORE if caution in cautions}
+    return MappingProxyType({**PREPARATIONS, **more, RECORD[0]: RECORD[1]})
 
 
 CARDS: Mapping[str, JobCard] = MappingProxyType({
@@ -77,14 +240,15 @@ CARDS: Mapping[str, JobCard] = MappingProxyType({
             }),
             complaint_positions=MappingProxyType({"key": "on", "stop_switch": "run"}),
             healthy=MappingProxyType({"E1": "lit"}),
-            interlock=MappingProxyType({
+            interlocks=(MappingProxyType({
                 "key": "on", "stop_switch": "run", "start_button": "pressed", "gear": "first",
                 "clutch_lever": "released",
-            }),
+            }),),
             sealed=(
                 "eNqLVgo3VijOyC8qSU1RKMlXSC/KL81LUdJRUHIzVEjKyS/PU4oFANkzC5s=",
                 "eNqLVgo3UijOyC8qSU1RKMlXSC/KL81LUdJRUHIzVEjKyS/PU4oFANkSC5o=",
             ),
+            rules=1,
         ),
     )
 })

@@ -6,10 +6,10 @@ from typing import ClassVar
 
 from kit.errors import KitError
 from kit.exercises.acts import Act, Plant, act_from_fields
-from kit.exercises.cards import card
+from kit.exercises.cards import begun, card
 from kit.exercises.marks import Mark
 from kit.exercises.question import Question, Variant
-from kit.exercises.work import apply, begin
+from kit.exercises.work import apply
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +49,7 @@ def points_of_job(question: JobQuestion, variant: Variant) -> int:
 
 def _sensible(question: JobQuestion, faults: tuple[str, ...], raw: object) -> tuple[list[Act], int]:
     """The acts that can be done on the machine, and how many could not."""
-    situation = begin(card(question.card).machine, faults)
+    situation = begun(card(question.card), faults)
     acts: list[Act] = []
     given = raw if isinstance(raw, (list, tuple)) else ()
     for fields in given:

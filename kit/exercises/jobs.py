@@ -3,47 +3,55 @@
 Weights and rules (common practice; a rubric file may replace them later): prepare safely and prove the instruments 15,
 reproduce the complaint and inspect 10, located and justified by readings 30, root cause 15, repair and verify 15, good
 parts wasted 5, test sheet 10. Efficiency counts only from lesson 14 on; until then its 5 points go to the test sheet.
+Safety caps (``kit.exercises.caps``) stand over all of it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from kit.circuit import Battery, Terminal, part_of
-from kit.diagnose import Suspect, consistent, parts_of, suspects, unit
-from kit.exercises.acts import Act, Again, Find, HandBack, Look, MoveFuse, Operate, Prepare, Probe, Repair, Verify
-from kit.exercises.cards import JobCard
-from kit.exercises.work import Step, alike, work
-from kit.machines import Machine
+from kit.circuit import Battery, Terminal
+from kit.diagnose import Suspect, parts_of
+from kit.exercises.acts import (
+    Act,
+    Again,
+    HandBack,
+    Look,
+    MoveFuse,
+    Operate,
+    Prepare,
+    Press,
+    Probe,
+    Prove,
+    Repair,
+    Unplug,
+    Verify,
+    Wiggle,
+)
+from kit.exercises.caps import CAP_A, Cap, judge, limited
+from kit.exercises.cards import PREPARATIONS, JobCard, begun
+from kit.exercises.evidence import inseparable, still_suspect, visits
+from kit.exercises.repairs import WAYS
+from kit.exercises.situation import Situation, Step
+from kit.exercises.tray import JUMPER, TRAY
+from kit.exercises.verdicts import Line, caused, located, refers, sheet
+from kit.exercises.work import carry_on
 
-# The steps of getting ready, ticked on the card; their words come from the usual cautions (common practice).
-PREPARATIONS: Mapping[str, str] = {
-    "secure": "Key out, neutral, on its stand, people clear",
-    "protect": "Eye protection on; rings, watch and chain off",
-    "battery": "Battery looked at: not bulged, not leaking, no spark or flame near",
-}
+__all__ = ["PREPARATIONS", "Line", "Review", "counted", "review", "still_suspect"]
+
 PASS_AT, JUSTIFIED_AT = 60, 18
-CAP_A = 40
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
-    """One line of a job's mark."""
-
-    what: str
-    points: int
-    of: int
-    why: str
+STOPPED = ("stopped", "stops")  # of an engine: how it stands, and how it came to that
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
-    """A job marked line by line. ``cap`` says in words what limited the mark, empty if nothing did."""
+    """A job marked line by line. ``cap`` says in words what limited the mark, empty if nothing did; ``caps`` each."""
 
     lines: tuple[Line, ...]
     points: int
     of: int
     passed: bool
     cap: str
+    caps: tuple[Cap, ...] = ()
 
 
 def review(card: JobCard, faults: Suspect, acts: Sequence[Act]) -> Review:
@@ -51,22 +59,20 @@ def review(card: JobCard, faults: Suspect, acts: Sequence[Act]) -> Review:
 
     What counts is the work up to the first time the machine was handed back; working it again is practice.
     """
-    steps = tuple(work(card.machine, faults, counted(acts)))
-    justified = _located(card, faults, steps)
+    mine = counted(acts)
+    start = begun(card, faults, brief=True)
+    steps = tuple(carry_on(start, mine))
+    justified = located(card, faults, steps)
     lines = (
-        _prepared(card, steps), _reproduced(card, steps), justified, _cause(card, faults, steps),
-        _verified(card, steps),
-        _wasted(faults, steps), _sheet(card, steps),
+        _prepared(card, steps), _reproduced(card, start, steps), justified, caused(card, faults, steps),
+        _verified(card, faults, start, steps), _wasted(card, faults, steps), sheet(card, faults, steps),
     )
-    points, cap = sum(line.points for line in lines), ""
-    if any(isinstance(step.act, MoveFuse) and step.act.to == "bigger" for step in steps):
-        cap = (
-            f"A bigger fuse went in. That is how looms burn: the fuse no longer protects the wire. "
-            f"Whatever else went well, the mark stops at {CAP_A} and the job is not yet competent."
-        )
-        points = min(points, CAP_A)
-    passed = not cap and points >= PASS_AT and justified.points >= JUSTIFIED_AT and _whole(steps)
-    return Review(lines=lines, points=points, of=100, passed=passed, cap=cap)
+    caps = _caps(card, start, steps, handed_back=len(mine) < len(acts))
+    total = sum(line.points for line in lines)
+    points = limited(total, caps)
+    bad = any(cap.letter == "A" for cap in caps)
+    passed = not bad and points >= PASS_AT and justified.points >= JUSTIFIED_AT and _done(card, faults, steps)
+    return Review(lines=lines, points=points, of=100, passed=passed, cap=_in_words(caps), caps=caps)
 
 
 def counted(acts: Sequence[Act]) -> Sequence[Act]:
@@ -77,35 +83,59 @@ def counted(acts: Sequence[Act]) -> Sequence[Act]:
     return acts[starts[-1] if starts else 0 : end]
 
 
-def still_suspect(card: JobCard, steps: Sequence[Step], only: Sequence[int] | None = None) -> tuple[Suspect, ...]:
-    """The suspects that would have shown all of this; with ``only``, just the acts of these numbers count."""
-    acts = [step.act for step in steps]
-    seen = [step.told if only is None or number in only else None for number, step in enumerate(steps)]
+def _caps(card: JobCard, start: Situation, steps: Sequence[Step], *, handed_back: bool) -> tuple[Cap, ...]:
+    """The caps of a job, each thing once. A card of old knows of the bigger fuse alone."""
+    found: dict[str, Cap] = {}
+    for before, step in _pairs(start, steps):
+        if card.rules == 1 and not isinstance(step.act, MoveFuse):
+            continue
+        for cap in judge(before, step):
+            found.setdefault(cap.about, cap)
+    if handed_back and steps and card.rules > 1:
+        end = steps[-1].situation
+        for cap in judge(end, Step(act=HandBack(), situation=end, shown="")):
+            found.setdefault(cap.about, cap)
+    return tuple(found.values())
 
-    def replay(suspect: Suspect):
-        return (step.told for step in work(card.machine, suspect, acts))
 
-    return consistent(suspects(card.machine), seen, replay, alike)
+def _in_words(caps: Sequence[Cap]) -> str:
+    """What limited the mark: the worst first."""
+    words = []
+    for cap in sorted(caps, key=lambda cap: cap.letter):
+        limit = {
+            "A": f"Whatever else went well, the mark stops at {CAP_A} and the job is not yet competent.",
+            "B": "The mark stops at 70.", "C": "Five points off.",
+        }[cap.letter]
+        words.append(f"{cap.why} {limit}")
+    return " ".join(words)
 
 
-def _finding(steps: Sequence[Step], role: str) -> int | None:
-    """The number of the last finding of a role."""
-    numbers = [n for n, step in enumerate(steps) if isinstance(step.act, Find) and step.act.role == role]
-    return numbers[-1] if numbers else None
+def _pairs(start: Situation, steps: Sequence[Step]) -> Iterator[tuple[Situation, Step]]:
+    """Each step with the situation before it."""
+    before = start
+    for step in steps:
+        yield before, step
+        before = step.situation
 
 
 def _prepared(card: JobCard, steps: Sequence[Step]) -> Line:
-    working = (Operate, Probe, MoveFuse, Repair)
+    working = (Operate, Press, Probe, MoveFuse, Repair, Unplug, Wiggle)
     first_work = next((n for n, step in enumerate(steps) if isinstance(step.act, working)), len(steps))
-    ticked = {s.act.step for s in steps[:first_work] if isinstance(s.act, Prepare)} & set(PREPARATIONS)
-    points = 8 * len(ticked) // len(PREPARATIONS)
-    why = [f"{len(ticked)} of {len(PREPARATIONS)} steps of getting ready were done before the first act."]
+    ticked = {s.act.step for s in steps[:first_work] if isinstance(s.act, Prepare)} & set(card.preparations)
+    points = 8 * len(ticked) // len(card.preparations)
+    why = [f"{len(ticked)} of {len(card.preparations)} steps of getting ready were done before the first act."]
     used: dict[str, bool] = {}
+    proved: set[str] = set()
     for step in steps:
-        if isinstance(step.act, Probe) and step.act.instrument not in used:
-            used[step.act.instrument] = all(
-                isinstance(card.machine.circuit[Terminal.read(lead).part], Battery) for lead in step.act.leads
-            )
+        match step.act:
+            case Prove(instrument=name):
+                proved.add(TRAY[name].proved if name in TRAY else name)
+            case Probe(instrument=name, leads=leads) if card.rules == 1 and name not in used:
+                used[name] = TRAY[name].proved in proved or all(
+                    isinstance(card.machine.circuit[Terminal.read(lead).part], Battery) for lead in leads
+                )
+            case Probe(instrument=name) if card.rules > 1 and TRAY[name].proved:
+                used.setdefault(TRAY[name].proved, TRAY[name].proved in step.situation.proved)
     if used and all(used.values()):
         points += 7
         why.append("Every instrument was proved on the battery before it was believed.")
@@ -116,10 +146,10 @@ def _prepared(card: JobCard, steps: Sequence[Step]) -> Line:
     return Line(what="Prepare safely, prove the instruments", points=points, of=15, why=" ".join(why))
 
 
-def _reproduced(card: JobCard, steps: Sequence[Step]) -> Line:
+def _reproduced(card: JobCard, start: Situation, steps: Sequence[Step]) -> Line:
     mended = next((n for n, s in enumerate(steps) if _mends(s)), len(steps))
     before = steps[:mended]
-    shown = any(isinstance(s.act, Operate) and _stands(s, card.complaint_positions) for s in before)
+    shown = any(True for _ in _complaints(card, start, before, (Operate, Press, Wiggle)))
     looked = any(isinstance(s.act, Look) for s in before)
     why = (
         "You made the machine show the complaint before touching it. " if shown
@@ -132,79 +162,47 @@ def _mends(step: Step) -> bool:
     return isinstance(step.act, Repair) or (isinstance(step.act, MoveFuse) and step.act.to in ("new", "bigger"))
 
 
-def _stands(step: Step, positions: Mapping[str, str]) -> bool:
-    return all(step.situation.positions[name] == position for name, position in positions.items())
+def _complaints(
+    card: JobCard, start: Situation, steps: Sequence[Step], kinds: tuple[type, ...]
+) -> Iterator[Situation]:
+    """The machine as the owner had it: the complaint's moves made in their order, and its last positions reached.
+
+    Acts of these ``kinds`` count.
+    """
+    asked: dict[str, str] = {}
+    wanted = [dict(asked := asked | dict(moves)) for moves in card.moves]
+    reached = 0
+    for before, step in _pairs(start, steps):
+        if not isinstance(step.act, kinds):
+            continue
+        for there in visits(before, step):
+            if reached < len(wanted) and _stands(there, wanted[reached]):
+                reached += 1
+            if reached == len(wanted) and _stands(there, wanted[-1]):
+                yield there
 
 
-def _located(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
-    what = "Located, justified by readings"
-    number = _finding(steps, "fault")
-    if number is None:
-        return Line(what=what, points=0, of=30, why="No finding was stated: say which part is at fault, and how.")
-    finding = steps[number].act
-    claim = f"{finding.part} {finding.fault}"
-    left = still_suspect(card, steps[:number])
-    names = _count(len(left))
-    if claim not in faults and finding.part not in parts_of(faults):
-        if not any(finding.part == unit(suspect) for suspect in left):
-            return Line(what=what, points=0, of=30, why=f"{claim} does not fit your own readings; {names} still did.")
-        why = f"{claim} did fit your readings, and so did {names} in all. One more test would have parted them."
-        return Line(what=what, points=4, of=30, why=why)
-    pinned = bool(left) and all(finding.part in parts_of(suspect) for suspect in left)
-    if not pinned:
-        why = f"{finding.part} it is, but your readings had not shown it: {names} would have shown the same."
-        return Line(what=what, points=10, of=30, why=why)
-    if claim not in faults:
-        why = f"The readings do point to {finding.part}, but not as '{finding.fault}'."
-        return Line(what=what, points=20, of=30, why=why)
-    return Line(what=what, points=30, of=30, why=f"Your readings leave {finding.part} and nothing else.")
+def _stands(situation: Situation, positions: Mapping[str, str]) -> bool:
+    return all(situation.positions[name] == position for name, position in positions.items())
 
 
-def _count(number: int) -> str:
-    return {0: "no suspect", 1: "one suspect"}.get(number, f"{number} suspects")
-
-
-def _cause(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
-    what = "Root cause"
-    number = _finding(steps, "cause")
-    if number is None:
-        why = "No cause was stated. A blown fuse is a symptom: what made it blow?"
-        return Line(what=what, points=0, of=15, why=why)
-    finding = steps[number].act
-    claim = f"{finding.part} {finding.fault}"
-    left = still_suspect(card, steps[:number])
-    if claim != faults[0]:
-        return Line(what=what, points=0, of=15, why=f"{claim} was not what made it happen.")
-    # Wires that touch at one end cannot be parted by any reading; a look, or the pair of them, is enough.
-    others = {part_of(suspect[0]) for suspect in left} - {finding.part}
-    neighbours = _touching(card.machine, finding.part)
-    if left and others <= neighbours:
-        return Line(what=what, points=15, of=15, why=f"Found and shown: {claim}.")
-    why = f"{claim} it was, but {_count(len(others))} besides would have shown the same. Look, or halve the loom."
-    return Line(what=what, points=7, of=15, why=why)
-
-
-def _touching(machine: Machine, part_id: str) -> set[str]:
-    part = machine.circuit[part_id]
-    ends = {getattr(part, "start", None), getattr(part, "end", None)} - {None}
-    return {
-        other.id for other in machine.circuit.parts
-        if ends & {getattr(other, "start", None), getattr(other, "end", None)}
-        or {end.part for end in ends} & {other.id}
-    }
-
-
-def _verified(card: JobCard, steps: Sequence[Step]) -> Line:
+def _verified(card: JobCard, faults: Suspect, start: Situation, steps: Sequence[Step]) -> Line:
+    what = "Repair, verify the complaint and the interlocks"
+    if card.rules > 1 and refers(faults):
+        return Line(what=what, points=15 if _done(card, faults, steps) else 0, of=15,
+                    why="Not ours to repair: what counts is that it goes to the engine shop whole, nothing left off.")
     points, why = 0, []
     mends = [n for n, step in enumerate(steps) if _mends(step)]
-    whole = _whole(steps)
+    whole = _done(card, faults, steps)
     if mends and whole:
-        points += 6
-        why.append("The machine is whole again.")
+        lost = _quality(steps) if card.rules > 1 else ""
+        points += 4 if lost else 6
+        why.append(f"The machine is whole again.{lost}")
     else:
         why.append("The machine was handed back with something still wrong or missing.")
     after = steps[mends[-1]:] if mends else ()
-    well = any(_does(step, card.complaint_positions, card.healthy) for step in after)
+    then = steps[mends[-1] - 1].situation if mends and mends[-1] else start
+    well = any(_well(card, there) for there in _complaints(card, then, after, (object,)))
     said = any(isinstance(step.act, Verify) for step in after)
     if whole and well and said:
         points += 6
@@ -213,32 +211,74 @@ def _verified(card: JobCard, steps: Sequence[Step]) -> Line:
         why.append("It was tried, but not written down as verified.")
     else:
         why.append("After the last repair the original complaint was not tried again.")
-    if whole and any(_stands(step, card.interlock) for step in after):
+    tried = sum(
+        any(_locked(card, there, positions) for before, step in _pairs(then, after) for there in visits(before, step))
+        for positions in card.interlocks
+    )
+    enough = min(2, len(card.interlocks))
+    if not card.interlocks:
+        points += 3 if whole and well else 0
+    elif whole and tried >= enough:
         points += 3
         why.append("The start interlock was tried too.")
+    elif whole and tried:
+        points += 2
+        why.append("One interlock was tried with the engine standing; there are more.")
     else:
-        why.append("The start interlock was not retested: in gear, lever out, start pressed, it must stay still.")
-    return Line(what="Repair, verify the complaint and the interlocks", points=points, of=15, why=" ".join(why))
+        why.append("The start interlock was not retested: in gear, lever out, start pressed, it must stay still."
+                   if card.rules == 1 else "No interlock was retested with the engine standing: out of neutral, "
+                   "or with a guard open, start held, it must stay still.")
+    return Line(what=what, points=points, of=15, why=" ".join(why))
 
 
-def _whole(steps: Sequence[Step]) -> bool:
+def _well(card: JobCard, situation: Situation) -> bool:
+    """Whether the machine does there what the sound one does."""
+    now = situation.operation()
+    return all(
+        now.word(part) == word or {now.word(part), word} <= set(STOPPED) for part, word in card.healthy.items()
+    )
+
+
+def _locked(card: JobCard, situation: Situation, positions: Mapping[str, str]) -> bool:
+    """Whether an interlock is tried there: with the engine standing, or it proves nothing."""
+    return _stands(situation, positions) and (card.rules == 1 or not situation.engine.free)
+
+
+def _quality(steps: Sequence[Step]) -> str:
+    """What the last repair of a part was short of, in words; empty where nothing was."""
+    short = []
+    for step in steps:
+        if isinstance(step.act, Repair):
+            wanted = set(WAYS[step.act.how].steps) if step.act.how else {"how"}
+            missing = wanted - set(step.act.steps)
+            if missing:
+                short.append(f"{step.act.part} ({', '.join(sorted(missing))})")
+    return f" Quality steps not shown: {'; '.join(short)}." if short else ""
+
+
+def _done(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> bool:
     """Whether the machine is handed back with nothing wrong or missing: no pass without it."""
     if not steps:
         return False
     end = steps[-1].situation
-    return not (end.faults or end.state.melted or end.out or end.bigger)
+    if card.rules == 1:
+        return not (end.faults or end.state.melted or end.out or end.bigger)
+    left = [fault for fault in end.faults if fault.split(" ")[0] not in end.swapped]
+    wrong = bool(left) and not (refers(faults) and set(left) <= set(faults))
+    linked = end.probe is not None and end.probe.instrument in (JUMPER, "bare wire")
+    return not (wrong or end.state.melted or end.out or end.bigger or end.off or linked)
 
 
-def _does(step: Step, positions: Mapping[str, str], healthy: Mapping[str, str]) -> bool:
-    if not _stands(step, positions):
-        return False
-    now = step.situation.operation()
-    return all(now.word(part) == word for part, word in healthy.items())
-
-
-def _wasted(faults: Suspect, steps: Sequence[Step]) -> Line:
-    good = [step.act.part for step in steps if isinstance(step.act, Repair)
-            and step.act.part not in parts_of(faults)]
+def _wasted(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
+    right = set(parts_of(faults))
+    if card.rules > 1:
+        right = right.union(*(inseparable(card.machine, part) for part in right))
+    good = [
+        step.act.part for step in steps if isinstance(step.act, Repair) and step.act.part not in right
+        and (not step.act.how or not WAYS[step.act.how].cures)
+    ]
+    if steps and card.rules > 1:
+        good += sorted(steps[-1].situation.swapped - right)
     before: frozenset[str] = frozenset()
     popped = 0
     for step in steps:
@@ -253,21 +293,3 @@ def _wasted(faults: Suspect, steps: Sequence[Step]) -> Line:
         why.append(f"New fuses blown before the cause was put right: {popped}.")
     points = max(0, 5 - 2 * len(good) - 2 * popped)
     return Line(what="Good parts wasted", points=points, of=5, why=" ".join(why) or "None.")
-
-
-def _sheet(card: JobCard, steps: Sequence[Step]) -> Line:
-    what = "Test sheet"
-    number = _finding(steps, "fault")
-    ticked = steps[number].act.readings if number is not None else ()
-    cited = [n for n in ticked if 0 <= n < number and steps[n].told is not None]
-    if not cited:
-        why = "The finding rests on no reading: tick the lines of the sheet that show it."
-        return Line(what=what, points=0, of=10, why=why)
-    left = still_suspect(card, steps[:number], only=cited)
-    part = steps[number].act.part
-    if left and all(part in parts_of(suspect) for suspect in left):
-        return Line(what=what, points=10, of=10, why="The lines you ticked show it by themselves.")
-    everyone = len(suspects(card.machine))
-    if len(left) <= everyone // 2:
-        return Line(what=what, points=6, of=10, why=f"The lines you ticked leave {_count(len(left))} of {everyone}.")
-    return Line(what=what, points=3, of=10, why="The lines you ticked hardly narrow it down.")

@@ -7,7 +7,14 @@ from types import MappingProxyType
 
 from kit.circuit import Terminal
 from kit.errors import QuestionError
-from kit.exercises import content_01, content_06
+from kit.exercises import (
+    content_00,
+    content_01,
+    content_02,
+    content_03,
+    content_06,
+    content_07,
+)
 from kit.exercises.cards import card
 from kit.exercises.choice import Choice, mark_choice, right_option, shown_options
 from kit.exercises.explain import Explain, mark_explain
@@ -28,7 +35,14 @@ from kit.quantities import UNITS
 AnyQuestion = (
     Choice | Several | Number | Prediction | VoltsTable | Standing | Ordered | NextTest | Explain | JobQuestion
 )
-CONTENTS: tuple[Sequence[AnyQuestion], ...] = (content_01.QUESTIONS, content_06.QUESTIONS)
+CONTENTS: tuple[Sequence[AnyQuestion], ...] = (
+    content_00.QUESTIONS,
+    content_01.QUESTIONS,
+    content_02.QUESTIONS,
+    content_03.QUESTIONS,
+    content_06.QUESTIONS,
+    content_07.QUESTIONS,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -117,7 +117,9 @@ def _known_wrong(asks: Figure, words: Words) -> dict[str, float]:
                 "thousand": 1000 * truth,
             }
         case Network():
-            return {"nothing": 0.0, "thousand": 1000 * truth, "reversed": -truth} | _network_ideas(asks, words, truth)
+            return {
+                "nothing": 0.0, "thousand": 1000 * truth, "reversed": -truth, "half": truth / 2, "twice": 2 * truth,
+            } | _network_ideas(asks, words, truth)
         case SmallestCable():
             sizes = sorted(CLASS_5)
             place = sizes.index(truth)
@@ -140,9 +142,11 @@ def _network_ideas(asks: Network, words: Words, truth: float) -> dict[str, float
     """What ideas about networks would answer: an equal share each, all in one row, or a source of fixed current."""
     volts = float(fill(asks.volts, words))
     ohms = {name: float(fill(text, words).split()[2]) for name, text in asks.resistors.items()}
-    what, *where = asks.asks.split()
+    what, *where = fill(asks.asks, words).split()
     if what == "volts":
-        return {"equal share": volts / len(ohms), "nominal": volts, "half": volts / 2, "rest": volts - truth}
+        return {
+            "equal share": volts / len(ohms), "half the source": volts / 2, "nominal": volts, "rest": volts - truth,
+        }
     own = ohms[where[0]]
     total = volts / sum(ohms.values())
     return {

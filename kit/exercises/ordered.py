@@ -21,11 +21,12 @@ FLOWS_FROM_AMPS = 1e-3
 class CurrentPath:
     """Right is the way the current goes through ``load``, from battery plus round to battery minus.
 
-    The options' ids are parts; those that are not on the way are to be left out.
+    The options' ids are parts (or, ``by_stage``, stages); those that are not on the way are to be left out.
     """
 
     setup: Setup
     load: str
+    by_stage: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +66,11 @@ def right_order(question: Ordered, variant: Variant) -> tuple[str, ...]:
                 raise QuestionError(f"question {question.id} has no option '{missing[0]}' to put in order.")
         case CurrentPath() as rule:
             words = Words(question, variant)
-            way = current_path(rule.setup.operate(words), words.fill(rule.load))
-            found = tuple(part for part in way if part in ids)
+            now = rule.setup.operate(words)
+            way = current_path(now, words.fill(rule.load))
+            if rule.by_stage:
+                way = tuple(dict.fromkeys(now.machine.stage_of(part).id for part in way))
+            found = tuple(name for name in way if name in ids)
         case _:
             assert_never(question.right)
     if len(found) < 2:

@@ -12,6 +12,8 @@ from kit.exercises.ideas import IDEAS
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
 from kit.instruments import LAMP_WORDS, Reading, TestLamp
+from kit.instruments.lamp import EDGES
+from kit.machines import Operation
 
 NO_CURRENT_AMPS = 1e-6
 # Words a person may type for one of ours. "lit" and "on" are not here: they could be dim or bright.
@@ -82,7 +84,8 @@ def mark_prediction(question: Prediction, variant: Variant, raw: object) -> Mark
         ideas = _ideas(question, variant, said, truth)
         helped = [IDEAS[idea].help for idea in ideas]
         if not ideas and _is_unbroken(question, variant, said, truth):
-            helped = ["Your table is that of the sound machine with its key on: a break lets nothing past."]
+            helped = ["Your table is that of the sound machine, switched on: an open switch or a break lets nothing "
+                      "past."]
         return [*helped, words.fill(question.next)], ideas
 
     return table_mark(
@@ -153,14 +156,28 @@ def _cell(question: Prediction, words: Words, point: str, place: int, said: str,
     column = question.columns[place]
     faults = tuple(words.fill(fault) for fault in question.setup.faults)
     now = operated(question.setup.machine, faults, _positions(question, words, column))
-    volts, shown = now.volts[point], truth[point][place].shown
-    if volts is None:
-        because = "it is joined to neither post, so there is nothing to light the lamp"
-    elif shown == "out":
-        because = "no way is left from battery plus to here; only loads join it, and they lead to ground"
-    else:
-        because = f"it is still joined to battery plus and stands at {abs(volts):.1f} V"
+    shown = truth[point][place].shown
+    because = _because(now, words.fill(question.clip), point, shown)
     return f"At {point}, {column.title}, you said {said}; the lamp is {shown}: {because}."
+
+
+def _because(now: Operation, clip: str, point: str, shown: str) -> str:
+    """Why the lamp is as it is, by what the point and the clip are joined to without it."""
+    volts, there = now.volts[point], now.volts[clip] or 0.0
+    if volts is None:
+        return "it is joined to neither post, so there is nothing to light the lamp"
+    to_plus = abs(there) > abs(now.machine.volts) / 2
+    if shown == "out":
+        if abs(volts - there) >= EDGES[0]:
+            return (f"a meter finds {abs(volts - there):.1f} V between it and the clip, but something on the way lets "
+                    "through too little for a lamp")
+        if to_plus:
+            return "it is joined to battery plus, and so is the clip: nothing drives a current from plus to plus"
+        return "no way is left from battery plus to here; only loads join it, and they lead to ground"
+    held = "" if shown == "bright" else ", through something that holds the current back"
+    if to_plus:
+        return f"it is joined to battery minus{held}, and the clip is on plus"
+    return f"it is still joined to battery plus and stands at {abs(volts):.1f} V{held}"
 
 
 def _positions(question: Prediction, words: Words, column: Column) -> tuple[tuple[str, str], ...]:

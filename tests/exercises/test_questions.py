@@ -33,6 +33,7 @@ from kit.exercises import (
 )
 from kit.exercises.criteria import CRITERIA
 from kit.exercises.figures import Setup
+from kit.exercises.number import agrees, wrong_numbers
 from kit.exercises.question import Words
 
 
@@ -45,7 +46,7 @@ def test_lesson_06_has_seven_questions_of_four_kinds():
 def test_an_unknown_question_is_one_line_that_says_what_there_is():
     with pytest.raises(QuestionError, match=r"no question '06\.99'; lesson 06 has 06\.1, 06\.2"):
         question("06.99")
-    with pytest.raises(QuestionError, match=r"no question '99\.1'; there are lessons 01, "):
+    with pytest.raises(QuestionError, match=r"no question '99\.1'; there are lessons 00, "):
         question("99.1")
 
 
@@ -106,6 +107,23 @@ def test_every_edition_has_a_truth_full_marks_for_it_and_texts_that_fill(edition
         words = Words(item, one)
         texts = [item.prompt, *item.hints, *_texts(item)]
         assert not any("{" in words.fill(text) or "}" in words.fill(text) for text in texts)
+
+
+def test_every_slip_of_every_number_is_met_with_its_own_words(editions):
+    met = set()
+    for item, one in editions:
+        if not isinstance(item, Number):
+            continue
+        right, words = truth(item, one), Words(item, one)
+        earlier = []
+        for name, value in wrong_numbers(item, one).items():
+            if not any(agrees(item, value, other) for other in (right, *earlier)):
+                got, slip = mark(item, one, value), item.slips[name]
+                assert (got.points, got.reason) == (slip.points, words.fill(slip.reason)), (item.id, one.picks, name)
+                met.add((item.id, name))
+            earlier.append(value)
+    wanted = {(item.id, name) for item in questions().values() if isinstance(item, Number) for name in item.slips}
+    assert met == wanted
 
 
 def test_what_is_no_answer_is_asked_again_by_every_kind():
