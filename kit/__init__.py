@@ -11,6 +11,9 @@
     kit.bay(bike)                    # operate and measure a machine
     kit.job("J1")                    # a complaint with a hidden fault
     kit.ask("06.1")                  # a question, in your own variant
+    kit.starters("06")               # questions from earlier lessons to begin with
+    kit.practise()                   # a fresh variant of what you are least sure of
+    kit.progress()                   # how far you have come
 
 ``kit.machine_ids()`` lists the fleet; a page begins with ``kit.ready()``, the start page also with ``kit.sign_in()``.
 """
@@ -22,13 +25,14 @@ from kit.machines import machine, machine_ids
 
 __version__ = "0.1"
 __all__ = [
-    "Multimeter", "TestLamp", "ask", "bay", "blocks", "draw", "job", "machine", "machine_ids", "ready", "sign_in",
+    "Multimeter", "TestLamp", "ask", "bay", "blocks", "draw", "job", "machine", "machine_ids", "practise", "progress",
+    "ready", "sign_in", "starters",
 ]
 
 # These bring schemdraw or widgets with them, so their rooms are entered only when they are asked for. The rooms `draw`
 # and `bay` can themselves be called; see their own files.
 _LATE = {"draw": "kit.draw", "blocks": "kit.draw", "bay": "kit.bay", "job": "kit.bay", "ask": "kit.bay",
-         "ready": "kit.bay", "sign_in": "kit.bay"}
+         "practise": "kit.bay", "progress": "kit.bay", "ready": "kit.bay", "sign_in": "kit.bay", "starters": "kit.bay"}
 
 
 def __getattr__(name: str) -> object:

@@ -8,10 +8,12 @@ from types import ModuleType
 
 from kit.bay.doors import ask, bay, job
 from kit.bay.machine_bay import MachineBay
+from kit.bay.practice import practise, starters
+from kit.bay.practice import progress_page as progress
 from kit.bay.question_sheet import QuestionSheet
 from kit.bay.sign_in import ready, sign_in
 
-__all__ = ["MachineBay", "QuestionSheet", "ask", "bay", "job", "ready", "sign_in"]
+__all__ = ["MachineBay", "QuestionSheet", "ask", "bay", "job", "practise", "progress", "ready", "sign_in", "starters"]
 
 
 class _Room(ModuleType):

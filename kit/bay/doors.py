@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 
-from kit.bay.machine_bay import MachineBay, TellAll
+from kit.bay.machine_bay import MachineBay
 from kit.bay.question_sheet import QuestionSheet
+from kit.bay.sight import Sight
 from kit.exercises import JobQuestion, question
 from kit.exercises.cards import card
 from kit.machines import Machine
@@ -12,12 +13,13 @@ from kit.records import kernel_record
 
 
 def bay(machine: Machine | str, *, view: str = "plain", stage: str = "", faults: Iterable[str] = ()) -> MachineBay:
-    """A machine to operate and measure. ``view`` is ``plain`` (as a person sees it) or ``tell-all``.
+    """A machine to operate and measure. ``view`` is ``plain`` (as a person sees it), ``tell-all``, or
+    ``after-the-fact``: plain until the lid is lifted, then the truth under each reading taken.
 
     ``stage`` is the drawing it opens on; ``faults`` are planted by their ids. Raises a KitError for unknown names.
     """
     chosen = fleet_machine(machine) if isinstance(machine, str) else machine
-    return MachineBay(chosen, record=kernel_record(), faults=tuple(faults), stage=stage, sight=TellAll.named(view))
+    return MachineBay(chosen, record=kernel_record(), faults=tuple(faults), stage=stage, sight=Sight.named(view))
 
 
 def job(card_id: str) -> MachineBay:
@@ -26,7 +28,6 @@ def job(card_id: str) -> MachineBay:
     record = kernel_record()
     return MachineBay(
         chosen.machine, record=record, faults=chosen.faults(record.learner, record.course), card=chosen,
-        sight=TellAll.NEVER,
     )
 
 

@@ -5,20 +5,19 @@ is the whole of ``view``: in plain view no volts of a net and no fault are in it
 """
 
 import contextlib
-from enum import Enum
 from pathlib import Path
 
 import anywidget
 import traitlets
 
 from kit import draw
+from kit.bay.scene import line, over, scene, work_so_far
+from kit.bay.setting import setting
+from kit.bay.sight import Sight
 from kit.bay.stand_in import with_stand_in
 from kit.bay.turns import Turns
-from kit.circuit import Fuse
 from kit.errors import KitError, OperationError, RecordError
 from kit.exercises.acts import (
-    BIGGER,
-    FUSE_MOVES,
     Act,
     Again,
     Find,
@@ -34,35 +33,23 @@ from kit.exercises.acts import (
     act_from_fields,
     fields_from_act,
 )
-from kit.exercises.cards import JobCard
-from kit.exercises.jobs import PREPARATIONS, Review, review
-from kit.exercises.work import INSTRUMENTS, QUIET, Step, apply, begin
+from kit.exercises.cards import JobCard, begun
+from kit.exercises.jobs import Review, review
+from kit.exercises.work import Situation, Step, apply, begin
 from kit.machines import Machine
 from kit.records import Record, earlier_entries
 
 HERE = Path(__file__).parent
-FUSE_WORDS = {"out": "took {} out", "in": "put {} back", "new": "fitted a new {}", "bigger": "fitted a bigger {}"}
-
-
-class TellAll(Enum):
-    """Whether a bay tells all."""
-
-    NEVER = "plain"
-    ALWAYS = "tell-all"
-
-    @classmethod
-    def named(cls, view: str) -> "TellAll":
-        for member in cls:
-            if member.value == view:
-                return member
-        raise OperationError(f"there is no view '{view}'; there are {', '.join(member.value for member in cls)}.")
+NOTED = {"noted": "Written on the card."}
 
 
 class MachineBay(anywidget.AnyWidget):
     """One machine on the screen.
 
     ``setting`` is sent once: drawings, controls, points, words. ``view`` follows every act: what is seen now, with the
-    number of the act it answers. Acts come in as messages ``{"number": n, "act": "probe", …}``.
+    numbers of the acts it answers. Acts come in as messages ``{"number": n, "page": "…", "act": "probe", …}``; each
+    page of the browser counts its own. ``{"back": n}`` asks for the truth under a line of the sheet, ``{"lid": …}`` to
+    lift the lid of a practice bay; neither is an act.
     """
 
     _esm = HERE / "machine_bay.js"
@@ -73,18 +60,24 @@ class MachineBay(anywidget.AnyWidget):
 
     def __init__(
         self, machine: Machine, *, record: Record, faults: tuple[str, ...] = (), stage: str = "",
-        card: JobCard | None = None, sight: TellAll = TellAll.NEVER,
+        card: JobCard | None = None, sight: Sight = Sight.PLAIN,
     ) -> None:
         self._machine, self._record, self._card, self._sight = machine, record, card, sight
         self._stage = stage or next(iter(machine.stages))
         if self._stage not in machine.stages:
             raise OperationError(f"{machine.id} has no stage '{stage}'; it has {', '.join(machine.stages)}.")
-        self._first = begin(machine, faults)
+        self._first = begin(machine, faults) if card is None else begun(card, faults)
+        # The work so far, and each step as a line of the test sheet, written once.
         self._steps: list[Step] = []
+        self._lines: list[dict] = []
         self._turns, self._said, self._mark = Turns(), "", None
+        # After the fact: whether the lid is lifted, and the line of the test sheet looked back at.
+        self._lifted, self._back = False, None
         if card is not None:
             self._restore()
-        super().__init__(setting=self._setting(), view=self._seen())
+        super().__init__(
+            setting=setting(machine, stage=self._stage, card=card, sight=sight), view=self._seen(),
+        )
         self.on_msg(self._message)
 
     def do(self, act: Act) -> str:
@@ -93,6 +86,10 @@ class MachineBay(anywidget.AnyWidget):
             self._do(act)
             self.view = self._seen()
         return self._steps[-1].shown if self._steps else ""
+
+    def act(self, name: str, **fields: object) -> str:
+        """Any act by its name and fields: ``act("wiggle", part="W7")``, ``act("ask", question="…")``."""
+        return self.do(act_from_fields({"act": name, **fields}))
 
     def operate(self, **positions: str) -> str:
         """Move controls: ``operate(key="on")``."""
@@ -131,7 +128,7 @@ class MachineBay(anywidget.AnyWidget):
         return self.do(HandBack())
 
     def prepare(self, *steps: str) -> str:
-        """Tick steps of getting ready: ``secure``, ``protect``, ``battery``."""
+        """Tick steps of getting ready; the card names them."""
         return [self.do(Prepare(step=step)) for step in steps][-1]
 
     # What the browser says and sees
@@ -139,30 +136,56 @@ class MachineBay(anywidget.AnyWidget):
     def _message(self, _widget: object, content: object, _buffers: object = None) -> None:
         if not isinstance(content, dict):
             return
-        with self._turns.take(content.get("number")):
-            try:
-                self._do(act_from_fields(content))
-            except RecordError as error:
-                self._said = f"Not done: {error}"
-            except KitError as error:
-                self._said = str(error)
+        with self._turns.take(content.get("number"), content.get("page")) as fresh:
+            if fresh:
+                self._take_in(content)
             self.view = self._seen()
+
+    def _take_in(self, content: dict) -> None:
+        try:
+            if "back" in content:
+                self._look_back(content["back"])
+            elif "lid" in content:
+                self._lift(content["lid"])
+            else:
+                self._do(act_from_fields(content))
+        except RecordError as error:
+            self._said = f"Not done: {error}"
+        except KitError as error:
+            self._said = str(error)
+
+    def _look_back(self, number: object) -> None:
+        if not self._told_after():
+            raise OperationError("the truth is told when the machine is handed back.")
+        if number is not None and (type(number) is not int or not 0 <= number < len(self._steps)):
+            raise OperationError(f"there is no line {number} on this test sheet.")
+        self._back = number
+
+    def _lift(self, lifted: object) -> None:
+        if self._card is not None or self._sight is not Sight.AFTER_THE_FACT:
+            raise OperationError("the truth is told when the machine is handed back.")
+        self._lifted, self._back = lifted == "up", None
+
+    def _told_after(self) -> bool:
+        """Whether the truth may be told under what the learner read."""
+        return self._lifted or (self._card is not None and over(self._steps))
 
     def _do(self, act: Act) -> None:
         if isinstance(act, Plant) and self._card is not None:
             raise OperationError("on a job the fault is already in; find it.")
-        if self._over() and not isinstance(act, Again):
+        if over(self._steps) and not isinstance(act, Again):
             raise OperationError("the machine is handed back; work it again if you like.")
         step = apply(self._steps[-1].situation if self._steps else self._first, act)
         about = {"job": self._card.id, "version": self._card.version} if self._card else {"machine": self._machine.id}
         self._record.append("act", **about, **fields_from_act(act), shown=step.reading or step.shown)
         self._take(step)
-        self._said = step.shown
+        self._said, self._back = NOTED.get(step.shown, step.shown), None
 
     def _take(self, step: Step) -> None:
         if isinstance(step.act, Again):
-            self._first, self._steps, self._mark = step.situation, [], None
+            self._first, self._steps, self._lines, self._mark = step.situation, [], [], None
         else:
+            self._lines.append(line(self._machine, len(self._steps), step))
             self._steps.append(step)
 
     def _restore(self) -> None:
@@ -177,115 +200,30 @@ class MachineBay(anywidget.AnyWidget):
         if self._steps:
             self._said = "Here is where you left it."
 
-    def _over(self) -> bool:
-        return any(isinstance(step.act, HandBack) for step in self._steps)
-
-    def _setting(self) -> dict:
-        """What never changes: sent once."""
-        machine = self._machine
-        return {
-            "title": machine.title,
-            "stages": [{"id": stage.id, "about": stage.about} for stage in machine.stages.values()],
-            "stage": self._stage,
-            "pictures": {name: _drawn(draw.schematic(machine, name)) for name in machine.stages},
-            "looks": draw.PALETTE["light"]["looks"],
-            "controls": [
-                {"id": control.id, "title": control.title, "positions": list(control.positions)}
-                for control in machine.controls.values()
-            ],
-            "points": {
-                str(point.terminal): {"where": point.where, "minutes": point.minutes}
-                for point in machine.points.values()
-            },
-            "parts": {
-                part.id: {
-                    "title": part.title, "word": part.word, "stage": machine.stage_of(part.id).id,
-                    "faults": [fault.id.removeprefix(f"{part.id} ") for fault in machine.faults.values()
-                               if fault.part == part.id],
-                } | (_ratings(part) if isinstance(part, Fuse) else {})
-                for part in machine.circuit.parts
-            },
-            "instruments": {name: list(words) for name, words in INSTRUMENTS.items()},
-            "fuse_moves": list(FUSE_MOVES),
-            "cautions": dict(machine.cautions),
-            "plant": self._card is None and self._sight is TellAll.ALWAYS,
-            "card": None if self._card is None else {
-                "id": self._card.id, "complaint": self._card.complaint, "answers": dict(self._card.answers),
-                "preparations": dict(PREPARATIONS),
-            },
-        }
-
     def _seen(self) -> dict:
-        """What is seen now. In plain view nothing here tells more than a person beside the machine would know."""
-        here = self._steps[-1].situation if self._steps else self._first
-        now = here.operation()
-        shown = draw.tell_all(now) if self._sight is TellAll.ALWAYS else draw.plain(now)
-        reading = next((step.reading for step in reversed(self._steps) if step.reading), "") if here.probe else ""
-        noticed = [notice.text for notice in now.noticed if notice.text and notice.word != "out"]
-        return {
-            "number": self._turns.last,
-            "positions": dict(here.positions),
-            "closed": sorted(shown.closed),
-            "blown": sorted(shown.blown | self._seen_blown()),
-            "out": sorted(here.out),
-            "bigger": sorted(here.bigger),
-            "nodes": dict(shown.nodes),
-            "probe": None if here.probe is None else {
-                "instrument": here.probe.instrument, "leads": list(here.probe.leads), "reading": reading,
-            },
-            "noticed": noticed or [QUIET],
+        """What is seen now: the scene, the sheet and the card; the truth only where the sight allows it."""
+        after = self._told_after()
+        looked_at = self._steps[: self._back + 1] if after and self._back is not None else self._steps
+        here = looked_at[-1].situation if looked_at else self._first
+        told = after or self._sight is Sight.TELL_ALL
+        last = self._steps[-1].situation if self._steps else self._first
+        return scene(here, looked_at, told=told) | work_so_far(self._machine, self._steps, self._lines) | {
+            "number": self._turns.count,
+            "answered": self._turns.done(),
             "said": self._said,
-            "minutes": round(here.minutes, 1),
-            "sheet": [self._line(n, step) for n, step in enumerate(self._steps) if _on_sheet(step.act)],
-            "prepared": [step.act.step for step in self._steps if isinstance(step.act, Prepare)],
-            "findings": [
-                {"role": step.act.role, "part": step.act.part, "fault": step.act.fault}
-                for step in self._steps if isinstance(step.act, Find)
-            ],
-            "verified": any(isinstance(step.act, Verify) for step in self._steps),
-            "over": self._over(),
-            "planted": list(here.faults) if self._card is None and self._sight is TellAll.ALWAYS else [],
+            "minutes": round(last.minutes, 1),
+            "planted": list(here.faults) if self._card is None and self._sight is Sight.TELL_ALL else [],
+            "truth": self._truth(here) if after else None,
             "review": self._reviewed(),
         }
 
-    def _line(self, number: int, step: Step) -> dict:
-        """One line of the test sheet: number, what was done, what it showed, under what conditions."""
-        match step.act:
-            case Operate(control=control, position=position):
-                done = f"{self._machine.controls[control].title}: {position}"
-            case Probe(instrument=instrument, leads=(first, second)):
-                name, one, other = INSTRUMENTS[instrument]
-                done = f"{name}: {one} {first}, {other} {second}"
-            case Look(part=part):
-                done = f"looked at {part}"
-            case MoveFuse(part=part, to=to):
-                done = FUSE_WORDS[to].format(part)
-            case Repair(part=part):
-                done = f"mended or renewed {part}"
-            case other:
-                done = str(fields_from_act(other)["act"])
-        moved = [
-            f"{self._machine.controls[name].title} {position}" for name, position in step.situation.positions.items()
-            if position != self._machine.controls[name].rest
-        ] + [f"{fuse} out" for fuse in sorted(step.situation.out)]
-        shown = step.shown
-        if step.reading and not isinstance(step.act, Probe):
-            shown += f" Reading: {step.reading}."
-        return {"number": number, "done": done, "shown": shown, "condition": ", ".join(moved) or "all at rest"}
-
-    def _seen_blown(self) -> frozenset[str]:
-        """Fuses whose melted wire the learner has looked at, and not renewed since."""
-        blown: set[str] = set()
-        for step in self._steps:
-            if isinstance(step.act, Look) and "melted" in step.shown:
-                blown.add(step.act.part)
-            elif isinstance(step.act, (Repair, MoveFuse)) and getattr(step.act, "to", "new") in ("new", "bigger"):
-                blown.discard(step.act.part)
-        return frozenset(blown)
+    def _truth(self, here: Situation) -> dict:
+        """After the fact: which line is looked back at, and what was wrong with the machine at that time."""
+        return {"back": self._back, "faults": list(here.faults), "lid": "up" if self._lifted else "off"}
 
     def _reviewed(self) -> dict | None:
         """The mark, once the machine is handed back: only then is the truth told."""
-        if self._card is None or not self._over():
+        if self._card is None or not over(self._steps):
             return None
         if self._mark is None:
             self._mark = review(self._card, self._first.planted, [step.act for step in self._steps])
@@ -298,22 +236,6 @@ class MachineBay(anywidget.AnyWidget):
         return with_stand_in(super()._repr_mimebundle_(**kwargs), words, picture)
 
 
-def _drawn(picture: draw.Picture) -> dict:
-    return {
-        "svg": picture.svg, "width": picture.width, "height": picture.height,
-        "points": {name: list(place) for name, place in picture.points.items()},
-        "parts": {name: list(box) for name, box in picture.parts.items()},
-    }
-
-
-def _ratings(fuse: Fuse) -> dict:
-    return {"fuse": f"{fuse.amps:g} A", "bigger": f"{fuse.amps * BIGGER:g} A"}
-
-
-def _on_sheet(act: Act) -> bool:
-    return isinstance(act, (Operate, Probe, Look, MoveFuse, Repair))
-
-
 def _review_fields(mark: Review, machine: Machine, planted: tuple[str, ...]) -> dict:
     notes = [machine.notes[fault] for fault in planted]
     return {
@@ -321,5 +243,3 @@ def _review_fields(mark: Review, machine: Machine, planted: tuple[str, ...]) -> 
         "lines": [{"what": line.what, "points": line.points, "of": line.of, "why": line.why} for line in mark.lines],
         "truth": [f"{fault}: {note.cause}. {note.looks}" for fault, note in zip(planted, notes, strict=True)],
     }
-
-

@@ -77,17 +77,68 @@ function numberFields(form, onready) {
   };
 }
 
+function severalFields(form, onready) {
+  const box = make("div", { role: "group", "aria-label": `${form.title}: tick all that apply` });
+  for (const option of form.options) {
+    box.append(make("label", { class: "kit-tick" },
+      make("input", { type: "checkbox", value: option.key, onchange: onready }), make("span", {}, option.text)));
+  }
+  const ticked = () => [...box.querySelectorAll("input:checked")].map((input) => input.value);
+  return {
+    node: box,
+    raw: () => (ticked().length ? ticked() : null),
+    put: (raw) => box.querySelectorAll("input").forEach((input) => { input.checked = (raw ?? []).includes(input.value); }),
+    lock: () => {},
+  };
+}
+
+// Things to put in a row: press one to add it at the end, press it in the row to take it out again.
+function orderedFields(form, onready) {
+  let row = [];
+  const texts = Object.fromEntries(form.options.map((option) => [option.key, option.text]));
+  const chosen = make("ol", { class: "kit-ordered", "aria-label": "Your row, first to last" });
+  const heap = make("div", { class: "kit-row", role: "group", "aria-label": "Press to add at the end of your row" });
+  const paint = (focus) => {
+    chosen.replaceChildren(...row.map((key) => make("li", {}, make("button", {
+      type: "button", "data-key": key, "aria-label": `Take out: ${texts[key]}`,
+      onclick: () => { row = row.filter((other) => other !== key); paint(key); onready(); },
+    }, texts[key], make("span", { class: "kit-soft", "aria-hidden": "true" }, " ×")))));
+    chosen.hidden = !row.length;
+    heap.replaceChildren(...form.options.filter((option) => !row.includes(option.key)).map((option) => make("button", {
+      type: "button", "data-key": option.key, onclick: () => { row = [...row, option.key]; paint(option.key); onready(); },
+    }, option.text)));
+    const next = focus && (heap.querySelector("button") ?? chosen.querySelector("li:last-child button"));
+    next?.focus();
+  };
+  paint();
+  return {
+    node: make("div", {}, make("p", { class: "kit-soft" }, "Your row, first to last:"), chosen, heap),
+    raw: () => (row.length > 1 ? row : null),
+    put: (raw) => { row = Array.isArray(raw) ? raw.filter((key) => key in texts) : []; paint(); },
+    lock: () => {},
+  };
+}
+
+// A table: words to pick in every cell, or a figure to type.
 function tableFields(form, onready) {
   const cells = {};
+  const what = form.words ? "Tip on" : "Red lead on";
+  const head = form.clip ? "Tip on" : form.black ? "Red on" : "Point";
+  const field = (row, column) => (form.words
+    ? segments(form.words, `${row.point}, ${column}`, onready)
+    : make("span", {}, make("input", {
+      type: "text", inputmode: "decimal", size: "7", autocomplete: "off", oninput: onready, class: "kit-figure",
+      "aria-label": `${what} ${row.point}, ${column}, in ${form.unit}`, placeholder: form.unit,
+    })));
   const rows = form.rows.map((row) => {
-    cells[row.point] = form.columns.map((column) => segments(form.words, `Tip on ${row.point}, ${column}`, onready));
+    cells[row.point] = form.columns.map((column) => field(row, column));
     return make("tr", {}, make("th", { scope: "row" }, row.point, make("span", { class: "kit-where" }, row.where)),
       ...cells[row.point].map((cell, place) => make("td", { "data-title": form.columns[place] }, cell)));
   });
   const table = make("table", { class: "kit-prediction" },
-    make("thead", {}, make("tr", {}, ...["Tip on", ...form.columns].map((text) => make("th", { scope: "col" }, text)))),
+    make("thead", {}, make("tr", {}, ...[head, ...form.columns].map((text) => make("th", { scope: "col" }, text)))),
     make("tbody", {}, ...rows));
-  const said = (cell) => cell.querySelector("input:checked")?.value ?? "";
+  const said = (cell) => (form.words ? cell.querySelector("input:checked")?.value : cell.querySelector("input")?.value.trim()) ?? "";
   return {
     node: make("div", { class: "kit-scroll-across" }, table),
     raw: () => {
@@ -97,78 +148,142 @@ function tableFields(form, onready) {
     put: (raw) => {
       for (const [point, words] of Object.entries(raw ?? {})) {
         (cells[point] ?? []).forEach((cell, place) => {
-          for (const input of cell.querySelectorAll("input")) input.checked = input.value === words[place];
+          for (const input of cell.querySelectorAll("input")) {
+            if (form.words) input.checked = input.value === words[place];
+            else input.value = words[place];
+          }
         });
       }
     },
-    lock: (truth) => {
+    lock: (truth, right) => {
       for (const [point, row] of Object.entries(cells)) {
         row.forEach((cell, place) => {
           const word = said(cell), shows = truth[point][place];
-          cell.parentElement?.replaceChildren(word === shows ? `${word} ✓` : make("span", {},
-            "you said ", make("span", { class: "kit-cell-off" }, word), ", it shows ", make("b", {}, shows)));
+          cell.parentElement?.replaceChildren(right[point][place] ? `${word} ✓` : make("span", {},
+            "you said ", make("span", { class: "kit-cell-off" }, word), form.kind === "standing" ? ", it is " : ", it shows ", make("b", {}, shows)));
         });
       }
     },
   };
 }
 
-function render({ model, el }) {
-  const form = model.get("form");
-  let number = model.get("view").number ?? 0;
-  const root = make("div", { class: "kit-bay kit-question", role: "group", tabindex: -1, "aria-label": `Question ${form.question}: ${form.title}` });
-  keepKeys(root);
-  const send = make("button", { class: "kit-main", type: "button" }, form.kind === "prediction" ? "Lock my prediction" : "Check my answer");
-  const help = make("button", { type: "button" }, "Help me");
-  const ready = () => off(send, fields.raw() === null || model.get("view").locked);
-  const fields = form.kind === "choice" ? choiceFields(form, ready)
-    : form.kind === "number" ? numberFields(form, ready) : tableFields(form, ready);
-  const points = make("span", { class: "kit-soft" });
-  const said = make("p", { class: "kit-saying", role: "status" });
-  const hint = make("p", { class: "kit-caution", hidden: true });
-  const picture = make("details", {}, make("summary", {}, `Show the drawing: ${form.picture.stage}`));
-  const drawing = make("div", { class: "kit-drawing" });
-  drawing.innerHTML = form.svg;
-  picture.append(drawing);
-  root.append(make("h3", {}, `${form.question}  ${form.title}`), make("p", {}, form.prompt), picture, fields.node,
-    make("div", { class: "kit-row" }, send, form.has_hint ? help : null, points), hint, said);
-  el.append(root);
-
-  const answer = () => {
-    const raw = fields.raw();
-    if (raw === null || send.getAttribute("aria-disabled") === "true") return;
-    off(send, true);
-    model.send({ number: number += 1, raw });
-  };
-  send.addEventListener("click", answer);
-  fields.enter?.(answer);
-  help.addEventListener("click", () => {
-    if (help.getAttribute("aria-disabled") !== "true") model.send({ number: number += 1, hint: true });
+// A test to choose, and for each outcome the suspects it would leave.
+function nextTestFields(form, onready) {
+  const tip = segments(form.tips, "Tip on", onready);
+  const left = {};
+  const groups = [["lit", "If it lights, I still suspect:"], ["out", "If it stays out, I still suspect:"]].map(([outcome, words]) => {
+    left[outcome] = severalFields({ title: words, options: form.options }, onready);
+    return make("div", { class: "kit-outcome" }, make("p", {}, words), left[outcome].node);
   });
-
-  let locked = false;
-  const paint = (first) => {
-    const view = model.get("view");
-    number = Math.max(number, view.number ?? 0);
-    if (first === true && view.raw != null) fields.put(view.raw);
-    said.textContent = view.said;
-    points.textContent = view.mark ? `${view.mark.points} of ${view.mark.of} points${view.tries > 1 ? `, answer ${view.tries}` : ""}` : "";
-    hint.textContent = view.hint;
-    hint.hidden = !view.hint;
-    off(help, view.hint);
-    root.dataset.mark = view.mark ? (view.mark.points === view.mark.of ? "whole" : "part") : "";
-    ready();
-    if (view.locked && !locked) {
-      locked = true;
-      fields.put(view.raw);
-      fields.lock(view.truth);
-      send.textContent = "Locked";
-    }
-    root.dataset.number = view.number;
+  return {
+    node: make("div", {}, make("div", { class: "kit-row" }, make("span", {}, `Clip on ${form.clip}, tip on:`), tip),
+      make("div", { class: "kit-outcomes" }, ...groups)),
+    raw: () => {
+      const at = tip.querySelector("input:checked")?.value;
+      const [lit, out] = [left.lit.raw() ?? [], left.out.raw() ?? []];
+      return at && (lit.length || out.length) ? { tip: at, lit, out } : null;
+    },
+    put: (raw) => {
+      tip.querySelectorAll("input").forEach((input) => { input.checked = input.value === raw?.tip; });
+      left.lit.put(raw?.lit);
+      left.out.put(raw?.out);
+    },
+    lock: () => {},
   };
-  model.on("change:view", paint);
-  paint(true);
-  return () => model.off("change:view", paint);
+}
+
+function explainFields(form, onready) {
+  const area = make("textarea", { rows: "4", "aria-label": "Your own words", oninput: onready, class: "kit-words" });
+  return {
+    node: area,
+    raw: () => (area.value.trim().length >= 20 ? area.value.trim() : null),
+    put: (raw) => { if (document.activeElement !== area) area.value = raw ?? ""; },
+    lock: () => { area.readOnly = true; },
+  };
+}
+
+const FIELDS = {
+  choice: choiceFields, several: severalFields, number: numberFields, prediction: tableFields, volts: tableFields,
+  standing: tableFields, ordered: orderedFields, "next test": nextTestFields, explain: explainFields,
+};
+const SEND = {
+  prediction: "Lock my prediction", volts: "Lock my prediction", standing: "Lock my table", explain: "Hand it in",
+};
+
+// The form may be exchanged for that of a fresh variant; then everything is built again in the same place.
+function render({ model, el }) {
+  let number = model.get("view").number ?? 0;
+  const root = make("div", { class: "kit-bay kit-question", role: "group", tabindex: -1 });
+  keepKeys(root);
+  el.append(root);
+  const say = (fields) => model.send({ number: number += 1, ...fields });
+  let paint = () => {};
+
+  const build = () => {
+    const form = model.get("form");
+    root.setAttribute("aria-label", `Question ${form.question}: ${form.title}`);
+    const send = make("button", { class: "kit-main", type: "button" }, SEND[form.kind] ?? "Check my answer");
+    const help = make("button", { type: "button" }, "Help me");
+    const fresh = make("button", { type: "button", hidden: true }, "Another one like it");
+    let fields;
+    const ready = () => off(send, fields.raw() === null || model.get("view").locked);
+    fields = FIELDS[form.kind](form, ready);
+    const points = make("span", { class: "kit-soft" });
+    const said = make("p", { class: "kit-saying", role: "status" });
+    const hints = make("ol", { class: "kit-caution kit-hints", hidden: true, "aria-label": "Help so far" });
+    const picture = make("details", {}, make("summary", {}, `Show the drawing: ${form.picture.stage}`));
+    const drawing = make("div", { class: "kit-drawing" });
+    drawing.innerHTML = form.svg;
+    picture.append(drawing);
+    root.replaceChildren(make("h3", {}, `${form.question}  ${form.title}${form.edition ? " (for practice)" : ""}`),
+      make("p", {}, form.prompt), picture, fields.node,
+      make("div", { class: "kit-row" }, send, form.has_hint ? help : null, fresh, points), hints, said);
+
+    const answer = () => {
+      const raw = fields.raw();
+      if (raw === null || send.getAttribute("aria-disabled") === "true") return;
+      off(send, true);
+      say({ raw });
+    };
+    send.addEventListener("click", answer);
+    fields.enter?.(answer);
+    help.addEventListener("click", () => { if (help.getAttribute("aria-disabled") !== "true") say({ hint: true }); });
+    fresh.addEventListener("click", () => say({ fresh: true }));
+
+    let locked = false;
+    paint = (first) => {
+      const view = model.get("view");
+      number = Math.max(number, view.number ?? 0);
+      if (first === true && view.raw != null) fields.put(view.raw);
+      said.textContent = view.said;
+      points.textContent = !view.mark ? "" : !view.mark.of ? "kept for your instructor"
+        : `${view.mark.points} of ${view.mark.of} points${view.tries > 1 ? `, answer ${view.tries}` : ""}`;
+      hints.replaceChildren(...view.hints.map((text) => make("li", {}, text)));
+      hints.hidden = !view.hints.length;
+      off(help, !view.more_hints);
+      help.textContent = !view.hints.length ? "Help me" : view.more_hints ? "More help" : "No more help";
+      help.classList.toggle("kit-offered", view.offers_help);
+      fresh.hidden = !view.fresh;
+      root.dataset.mark = view.mark ? (view.mark.points === view.mark.of ? "whole" : "part") : "";
+      ready();
+      if (view.locked && !locked) {
+        locked = true;
+        fields.put(view.raw);
+        fields.lock(view.truth, view.right);
+        send.textContent = form.kind === "explain" ? "Handed in" : "Locked";
+      }
+      root.dataset.number = view.number;
+    };
+    paint(true);
+  };
+  const repaint = () => paint();
+  model.on("change:view", repaint);
+  model.on("change:form", build);
+  build();
+  return () => {
+    model.off("change:view", repaint);
+    model.off("change:form", build);
+  };
 }
 
 export default { render };

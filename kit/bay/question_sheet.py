@@ -9,20 +9,23 @@ from kit import draw
 from kit.bay.stand_in import with_stand_in
 from kit.bay.turns import Turns
 from kit.errors import KitError
-from kit.exercises import AnyQuestion, Mark, Number, Prediction, answer_form, mark, truth, variant
-from kit.exercises.question import Words
+from kit.exercises import AnyQuestion, Mark, answer_form, mark, truth, variant
+from kit.exercises.library import hints_of, locks
+from kit.exercises.question import Words, fresh_edition
 from kit.machines import machine
 from kit.records import Record, earlier_entries
 
 HERE = Path(__file__).parent
+OFFERS_AFTER = 2
 
 
 class QuestionSheet(anywidget.AnyWidget):
-    """One question in the learner's own variant.
+    """One question in the learner's own variant, and after it as many fresh variants as there are, for practice.
 
-    ``form`` is sent once and holds nothing of the truth; ``view`` follows every answer. Answers come in as messages
-    ``{"number": n, "raw": …}``, a call for help as ``{"number": n, "hint": true}``. A prediction locks with its first
-    understood answer, and only then are the true readings sent.
+    ``form`` holds nothing of the truth and changes only with the variant; ``view`` follows every answer. Answers come
+    in as messages ``{"number": n, "raw": …}``, a call for help as ``{"number": n, "hint": true}``, a wish for a fresh
+    variant as ``{"number": n, "fresh": true}``. A table locks with its first understood answer, and only then are the
+    true readings sent.
     """
 
     _esm = HERE / "question_sheet.js"
@@ -31,15 +34,13 @@ class QuestionSheet(anywidget.AnyWidget):
     form = traitlets.Dict().tag(sync=True)
     view = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, question: AnyQuestion, *, record: Record) -> None:
+    def __init__(self, question: AnyQuestion, *, record: Record, edition: int = 0) -> None:
         self._question, self._record = question, record
-        self._variant = variant(question, record.course, record.learner)
-        self._turns, self._raw, self._mark, self._said, self._tries = Turns(), None, None, "", 0
-        self._hinted = False
-        self._restore()
+        self._turns = Turns()
         self._picture = draw.schematic(machine(question.picture.machine), question.picture.stage)
-        form = answer_form(question, self._variant) | {"svg": self._picture.svg, "has_hint": bool(self._hint())}
-        super().__init__(form=form, view=self._seen())
+        self._begin(edition)
+        self._restore()
+        super().__init__(form=self._form(), view=self._seen())
         self.on_msg(self._message)
 
     def answer(self, raw: object) -> str:
@@ -49,23 +50,42 @@ class QuestionSheet(anywidget.AnyWidget):
             self.view = self._seen()
         return self._said
 
+    def _begin(self, edition: int) -> None:
+        self._variant = variant(self._question, self._record.course, self._record.learner, edition)
+        self._raw, self._mark, self._said, self._tries, self._helped = None, None, "", 0, 0
+
     def _message(self, _widget: object, content: object, _buffers: object = None) -> None:
         if not isinstance(content, dict):
             return
-        with self._turns.take(content.get("number")):
+        with self._turns.take(content.get("number"), content.get("page")) as fresh:
             try:
-                if content.get("hint"):
-                    self._record.append("hint", question=self._question.id, version=self._question.version)
-                    self._hinted = True
-                elif "raw" in content:
+                if fresh and content.get("hint"):
+                    self._help()
+                elif fresh and content.get("fresh"):
+                    self._another()
+                elif fresh and "raw" in content:
                     self._answer(content["raw"])
             except KitError as error:
                 self._said = f"Not taken: {error}"
             self.view = self._seen()
 
+    def _help(self) -> None:
+        self._record.append(
+            "hint", question=self._question.id, version=self._question.version, variant=self._variant.key
+        )
+        self._helped += 1
+
+    def _another(self) -> None:
+        edition = fresh_edition(self._question, self._variant)
+        if edition and self._mark is not None:
+            self._begin(edition)
+            # Both at once: a page that got only the form would fill it with the old answer.
+            with self.hold_sync():
+                self.form, self.view = self._form(), self._seen()
+
     def _answer(self, raw: object) -> None:
         if self._locked():
-            self._said = "This prediction is locked; compare it with the readings."
+            self._said = "This is locked: your first answer is the one that counts. Ask for another one like it."
             return
         self._record.append(
             "answer", question=self._question.id, version=self._question.version, variant=self._variant.key, raw=raw
@@ -86,30 +106,45 @@ class QuestionSheet(anywidget.AnyWidget):
         for entry in about:
             if entry.fields.get("version") != question.version:
                 continue
-            if entry.kind == "hint":
-                self._hinted = True
-            elif entry.kind == "answer" and entry.fields.get("variant") == self._variant.key and not self._locked():
+            mine = entry.fields.get("variant", self._variant.key) == self._variant.key
+            if mine and entry.kind == "hint":
+                self._helped += 1
+            elif mine and entry.kind == "answer" and not self._locked():
                 self._take(entry.fields["raw"])
 
     def _locked(self) -> bool:
-        return isinstance(self._question, Prediction) and self._mark is not None
+        return locks(self._question) and self._mark is not None
 
-    def _hint(self) -> str:
-        question = self._question
-        return Words(question, self._variant).fill(question.hint) if isinstance(question, Number) else ""
+    def _tabled(self) -> bool:
+        return self._locked() and self._mark.cells is not None
+
+    def _hints(self) -> tuple[str, ...]:
+        words = Words(self._question, self._variant)
+        return tuple(words.fill(text) for text in hints_of(self._question))
+
+    def _form(self) -> dict:
+        form = answer_form(self._question, self._variant)
+        return form | {"svg": self._picture.svg, "has_hint": bool(self._hints()), "edition": self._variant.edition}
 
     def _seen(self) -> dict:
         found: Mark | None = self._mark
+        hints = self._hints()
+        whole = found is not None and found.points == found.of
         return {
-            "number": self._turns.last,
+            "number": self._turns.count,
             "raw": self._raw,
             "said": self._said,
             "tries": self._tries,
             "locked": self._locked(),
             "mark": None if found is None else {"points": found.points, "of": found.of},
-            "truth": {point: list(row) for point, row in truth(self._question, self._variant).items()}
-            if self._locked() else None,
-            "hint": self._hint() if self._hinted else "",
+            "truth": _table(truth(self._question, self._variant)) if self._tabled() else None,
+            "right": {point: list(row) for point, row in found.cells.items()} if self._tabled() else None,
+            "hints": list(hints[: self._helped]),
+            "more_hints": self._helped < len(hints),
+            # Help is offered after two misses; a fresh variant once this one is done with, or all help is used up.
+            "offers_help": self._tries >= OFFERS_AFTER and not whole and self._helped < len(hints),
+            "fresh": found is not None and (whole or self._locked() or (self._tries >= OFFERS_AFTER
+                     and self._helped >= len(hints))) and bool(fresh_edition(self._question, self._variant)),
         }
 
     def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
@@ -117,3 +152,10 @@ class QuestionSheet(anywidget.AnyWidget):
         about = f"Question {self._question.id}: {title}{'' if title.endswith('?') else '.'}"
         words = f"{about} To answer it, press the button at the top of this page."
         return with_stand_in(super()._repr_mimebundle_(**kwargs), words, self._picture)
+
+
+def _table(right: dict) -> dict:
+    """A table of true readings as it is shown: words, or volts with two digits."""
+    return {
+        point: [f"{cell:.2f} V" if isinstance(cell, float) else cell for cell in row] for point, row in right.items()
+    }

@@ -79,9 +79,31 @@ def test_locked_stays_locked_in_the_next_kernel(record, tmp_path):
 
 def test_help_is_recorded_and_stays(record):
     sheet = a_sheet(record, "06.5")
-    assert sheet.view["hint"] == "" and sheet.form["has_hint"]
-    assert len(send(sheet, hint=True)["hint"].split()) > 8 and kinds(record) == ["hint"]
-    assert a_sheet(record, "06.5").view["hint"] == sheet.view["hint"]
+    assert sheet.view["hints"] == [] and sheet.view["more_hints"] and sheet.form["has_hint"]
+    assert len(send(sheet, hint=True)["hints"][0].split()) > 8 and kinds(record) == ["hint"]
+    assert not sheet.view["more_hints"]
+    assert a_sheet(record, "06.5").view["hints"] == sheet.view["hints"]
+
+
+def test_help_is_offered_after_two_misses_and_a_fresh_variant_after_the_last_hint(record):
+    sheet = a_sheet(record, "06.5")
+    assert not send(sheet, raw="77 V")["offers_help"]
+    assert send(sheet, raw="78 V")["offers_help"] and not sheet.view["fresh"]
+    assert send(sheet, hint=True)["fresh"]
+    before = sheet.form
+    send(sheet, fresh=True)
+    assert sheet.form["edition"] and sheet.form["prompt"] != before["prompt"]
+    assert (sheet.view["mark"], sheet.view["hints"], sheet.view["raw"]) == (None, [], None)
+    send(sheet, raw="79 V")
+    answers = [entry.fields["variant"] for entry in record.about(question="06.5") if entry.kind == "answer"]
+    assert answers == [before["variant"]] * 2 + [sheet.form["variant"]]
+
+
+def test_a_fresh_variant_is_not_to_be_had_before_an_answer(record):
+    sheet = a_sheet(record, "06.5")
+    before = sheet.form
+    send(sheet, fresh=True)
+    assert sheet.form == before and kinds(record) == []
 
 
 @pytest.mark.parametrize("question_id", ["06.1", "06.2", "06.3", "06.4", "06.5", "06.6"])
@@ -94,7 +116,7 @@ def test_the_form_is_the_same_whatever_is_right(record, question_id):
         assert f"{found:.2f} V" not in sent or f"{abs(found):.2f} V" in sheet.form["prompt"]
     elif isinstance(found, str):
         assert {"key", "text"} == {name for option in sheet.form["options"] for name in option}
-    assert sheet.view["truth"] is None and sheet.view["mark"] is None and sheet.view["hint"] == ""
+    assert sheet.view["truth"] is None and sheet.view["mark"] is None and sheet.view["hints"] == []
 
 
 @pytest.mark.parametrize("nonsense", [

@@ -1,9 +1,12 @@
 """Lesson 06 in a real JupyterLab, by a learner who only clicks, or only uses keys; and what may go wrong on the way."""
 
+import os
 import re
+import signal
 import statistics
 from contextlib import contextmanager
 from itertools import count
+from pathlib import Path
 
 import nbformat
 import pytest
@@ -15,10 +18,12 @@ from workshop import (
     PRACTICE,
     Seat,
     answered,
+    hand_back,
     lamp,
     move,
     pick_part,
     press,
+    turn_to,
 )
 
 from kit.records import read_record
@@ -110,7 +115,7 @@ def test_the_lesson_from_the_start_page_to_the_end_by_mouse_alone(seat):
     job = seat.bay(JOB)
     told = [frame for frame in seat.received if hidden[0].encode() in frame]
     assert told == [], "the browser was told the fault before the machine was handed back"
-    job.get_by_role("button", name="Hand the machine back").click()
+    hand_back(job)
     expect(job.locator(".kit-points")).to_have_text("100 of 100 points. Passed.", timeout=PATIENCE)
     # The search above can find it: now it has been told.
     assert [frame for frame in seat.received if hidden[0].encode() in frame]
@@ -141,7 +146,7 @@ def predict(seat, question_id, wrong=0):
         for column, word in zip(("key off", "key on"), row, strict=True):
             if wrong > 0:
                 word, wrong = ("out" if word != "out" else "bright"), wrong - 1
-            cell = sheet.get_by_role("radiogroup", name=f"Tip on {point}, {column}")
+            cell = sheet.get_by_role("radiogroup", name=f"{point}, {column}")
             cell.get_by_role("radio", name=word, exact=True).click()
     off = sheet.locator(".kit-cell-off")
     expect(off).to_have_count(0)
@@ -178,7 +183,8 @@ def walk_the_sound_feed(seat):
     for point in ("G1.+", "X1.clamp", "F1.1", "F1.2", "S1.1"):
         assert lamp(bay, "G1.-", point) == "bright"
         expect(bay.locator(".kit-bubble")).to_have_text("bright")
-    assert lamp(bay, "G1.-", "G1.-") == "out"
+    bay.get_by_role("button", name="Take the leads off").click()
+    expect(bay.locator(".kit-shows")).to_have_text("—")
 
 
 def do_the_job(seat):
@@ -186,7 +192,8 @@ def do_the_job(seat):
     job = seat.bay(JOB)
     short = next(fault for fault in seat.truth("06.7") if "shorted" in fault)
     wire, stage = short.split(" ")[0], "key feed" if short.startswith("W3") else "main feed"
-    for box in job.locator(".kit-panel").nth(1).get_by_role("checkbox").all():
+    turn_to(job, "2 Prepare safely")
+    for box in job.locator(".kit-card").first.get_by_role("checkbox").all():
         with answered(job):
             box.click()
     assert lamp(job, "G1.-", "G1.+") == "bright"
@@ -211,7 +218,7 @@ def do_the_job(seat):
     pick_part(job, stage, wire)
     press(job, "Look closely")
     expect(job.locator(".kit-said")).to_contain_text("bare copper")
-    for row in job.locator("tbody tr").all():
+    for row in job.locator(".kit-sheet tbody tr").all():
         row.get_by_role("checkbox").check()
     state(job, "What is wrong", "F1", "blown", "State the fault")
     state(job, "What made it happen", wire, "shorted to ground", "State the cause")
@@ -229,6 +236,7 @@ def do_the_job(seat):
         move(job, control, position)
     job.get_by_role("button", name="main feed", exact=True).click()
     assert lamp(job, "G1.-", "G1.+") == "bright"
+    turn_to(job, "10 Verify")
     press(job, "Verified: the owner's complaint is gone")
 
 
@@ -246,10 +254,14 @@ def test_keys_alone_measure_and_never_reach_the_notebook(lesson):
     code = shown.locator(".jp-Notebook .jp-InputArea-editor").all_inner_texts()
     bay.get_by_role("button", name="grounds", exact=True).focus()
     page.keyboard.press("Tab")
-    assert focused(page) == "G1.+" or focused(page) == "G1.-"
-    walk_to(page, "G1.-")
+    # The arrows follow the wire: down to battery minus, up again, and along the feed.
+    page.keyboard.press("Home")
+    assert focused(page) == "G1.+"
+    page.keyboard.press("ArrowDown")
+    assert focused(page) == "G1.-"
     page.keyboard.press("Enter")
-    walk_to(page, "F1.2")
+    walk(page, "ArrowUp", "G1.+")
+    walk(page, "ArrowRight", "X1.clamp", "F1.1", "F1.2")
     with answered(bay):
         page.keyboard.press("Enter")
     expect(bay.locator(".kit-shows")).to_have_text("bright")
@@ -300,10 +312,12 @@ def play_in_other_places(lesson):
     sheet.get_by_role("button", name="Check my answer").click()
     play_the_notebooks_keys(page)
     job = lesson.bay(JOB)
+    turn_to(job, "2 Prepare safely")
     with answered(job):
         job.get_by_role("checkbox").first.click()
     play_the_notebooks_keys(page)
-    press(job, "Hand the machine back")
+    with answered(job):
+        hand_back(job)
     play_the_notebooks_keys(page)
     press(job, "Work it again, for practice")
     expect(job.locator("h3")).to_be_focused()
@@ -314,12 +328,10 @@ def focused(page):
     return page.evaluate("document.activeElement.dataset.spot")
 
 
-def walk_to(page, point):
-    for _ in range(60):
-        if focused(page) == point:
-            return
-        page.keyboard.press("ArrowRight")
-    raise AssertionError(f"the arrows do not lead to {point}")
+def walk(page, key, *points):
+    for point in points:
+        page.keyboard.press(key)
+        assert focused(page) == point
 
 
 def test_a_reload_with_a_live_kernel_brings_everything_back(lesson):
@@ -349,6 +361,31 @@ def test_a_reload_with_a_live_kernel_brings_everything_back(lesson):
     assert [part.locator("tbody").last.inner_text() for part in (job, sheet)] == before[1:]
 
 
+def test_a_kernel_killed_in_the_middle_loses_nothing_that_was_shown(lesson):
+    job, page = lesson.bay(JOB), lesson.page
+    move(job, "key", "on")
+    assert lamp(job, "G1.-", "F1.2") == "out"
+    before = job.locator(".kit-sheet tbody").inner_text()
+    kill_the_kernel(lesson)
+    page.get_by_role("dialog").get_by_role("button", name="Ok").click(timeout=PATIENCE)
+    job.get_by_role("group", name="key", exact=True).get_by_role("button", name="off", exact=True).click()
+    expect(job.locator(".kit-link")).to_contain_text("Press the button at the top of this page", timeout=PATIENCE)
+    assert job.locator(".kit-sheet tbody").inner_text() == before
+    page.locator(".kit-ready").evaluate("line => line.remove()")
+    lesson.press_the_button()
+    expect(job.locator(".kit-said")).to_have_text("Here is where you left it.")
+    assert job.locator(".kit-sheet tbody").inner_text() == before
+    assert lamp(job, "G1.-", "F1.1") == "bright"
+
+
+def kill_the_kernel(seat):
+    """As a crash would: the process of this notebook's kernel, found by its connection file, ends at once."""
+    (session,) = [each for each in seat.lab.ask("api/sessions") if each["path"] == LESSON]
+    name = f"kernel-{session['kernel']['id']}.json".encode()
+    (kernel,) = [int(path.parent.name) for path in Path("/proc").glob("[0-9]*/cmdline") if name in path.read_bytes()]
+    os.kill(kernel, signal.SIGKILL)
+
+
 def test_fifty_rapid_acts_are_all_done_and_a_click_is_painted_soon(lesson):
     bay = lesson.bay(PRACTICE)
     bay.evaluate("""bay => {
@@ -356,7 +393,7 @@ def test_fifty_rapid_acts_are_all_done_and_a_click_is_painted_soon(lesson):
       for (let n = 0; n < 25; n++) { on.click(); off.click(); }
     }""")
     expect(bay).to_have_attribute("data-number", "50", timeout=PATIENCE)
-    expect(bay.locator("tbody tr")).to_have_count(50)
+    expect(bay.locator(".kit-sheet tbody tr")).to_have_count(50)
     took = bay.evaluate("""async bay => {
       const [off, on] = bay.querySelectorAll('[aria-label="key"] button'), took = [];
       for (let n = 0; n < 40; n++) {
@@ -367,7 +404,8 @@ def test_fifty_rapid_acts_are_all_done_and_a_click_is_painted_soon(lesson):
       }
       return took;
     }""")
-    print(f"\nclick to repaint: median {statistics.median(took):.0f} ms, slowest {max(took):.0f} ms of {len(took)}")
+    late = sorted(took)[int(0.95 * len(took))]
+    print(f"\nclick to repaint in JupyterLab: median {statistics.median(took):.0f} ms, p95 {late:.0f} ms")
     assert len(took) == 40
     entries = [entry for path in seat_records(lesson) for entry in read_record(path).entries]
     assert [entry.fields["position"] for entry in entries if entry.kind == "act"] == ["on", "off"] * 45
