@@ -73,11 +73,19 @@ def build(top: Section, text: str) -> Machine:
 
 
 def check_engine(machine: Machine, top: Section) -> None:
-    """Raise MachineFileError where the sound engine, started as the file says, does not run."""
-    if machine.engine is not None:
-        started = machine.start()
-        if not started.running:
-            top.fail(f"the sound engine should run once it is started; it is '{started.engine.word}'.", ENGINE)
+    """Raise MachineFileError where the sound engine does not run once started, or cannot be stopped again."""
+    if machine.engine is None:
+        return
+    started = machine.start()
+    if not started.running:
+        top.fail(f"the sound engine should run once it is started; it is '{started.engine.word}'.", ENGINE)
+    stopped = started.then(**{control.id: control.rest for control in machine.controls.values()})
+    # One that is said to need nothing is stopped by nothing: its file leaves stopping out.
+    if stopped.running and machine.engine.needs:
+        top.fail(
+            "the sound engine should stop with every control back at rest, and it runs on; look for a way that feeds "
+            "what it needs from D+ or B+, past the key.", ENGINE,
+        )
 
 
 def _proved(machine: Machine, top: Section) -> Machine:

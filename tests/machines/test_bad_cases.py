@@ -34,7 +34,7 @@ points:
 engine:
   cranked_by: M1
   fires_from: 0.3
-  needs: {M1: cranks or still or overruns}
+  needs: {M1: cranks or overruns}
   warm_up: {plugs: [E1], from: 6 A}
   running: {closes: [], opens: []}
 faults:
@@ -97,10 +97,13 @@ def test_the_good_file_is_good():
         ("  running:", "  start: []\n  running:", "line 30: engine: 'start' is an empty list."),
         ("  running:", "  start: {start: off}\n  running:",
          "line 25: the sound engine should run once it is started; it is 'stopped'."),
+        ("M1: cranks or overruns", "M1: cranks or still or overruns",
+         "line 25: the sound engine should stop with every control back at rest, and it runs on; look for a way that "
+         "feeds what it needs from D+ or B+, past the key."),
         ("M1: still, engine: stopped", "M1: still, engines: stopped", "line 20: there is no part engines."),
         ("engine: runs}}", "engine: runs rough}}",
          "line 21: engine should be 'runs rough' with start on, but the circuit as drawn makes it 'runs'."),
-        ("{M1: cranks or still or overruns}", "{M1: awake}",
+        ("{M1: cranks or overruns}", "{M1: awake}",
          "line 21: engine should be 'runs' with start on, but the circuit as drawn makes it 'will not fire'."),
         # own faults
         ("  W4 on ground:", "  Z4 on ground:",
