@@ -56,7 +56,7 @@ def read_quantity(text: str, unit: str, *, unit_required: bool = False) -> float
     written = found[2]
     if not written:
         if unit_required:
-            like = f"{_short(text.strip())} {UNITS[unit][1]}"
+            like = f"{_short(text.strip())} {UNITS[unit][:2][-1]}"
             raise QuantityError(f"'{_short(text)}' has no unit; write it like '{like}'.")
         return number
     factor = _factor(written, unit)

@@ -20,9 +20,9 @@ NEVER = {"exercises": {"draw", "bay"}, "marking": {"bay"}}
 # Each outside library, and the rooms or single modules it may be imported in; elsewhere the standard library only.
 HOME = {
     # The time kernel is compiled in a file of its own: many simulated seconds at once need it, one operation does not.
-    "numpy": ("kit.solve.sweep", "kit.solve.probes", "kit.solve.shelf", "kit.solve.fast_time", "kit.instruments.sweep",
-              "kit.diagnose"),
-    "numba": ("kit.solve.sweep", "kit.solve.fast_time"),
+    "numpy": ("kit.solve.compiling", "kit.solve.thevenin", "kit.solve.turn_sweep", "kit.solve.sweep",
+              "kit.solve.probes", "kit.solve.shelf", "kit.solve.fast_time", "kit.instruments.sweep", "kit.diagnose"),
+    "numba": ("kit.solve.compiling", "kit.solve.fast_time"),
     "ruamel": ("kit.machines",),
     "pydantic": ("kit.machines",),
     "schemdraw": ("kit.draw",),
@@ -33,6 +33,7 @@ HOME = {
     "IPython": ("kit.bay",),
     "jinja2": ("kit.marking",),
     "openpyxl": ("kit.marking",),
+    "scipy": ("kit.marking.statistics",),
     "click": ("kit.cli",),
     "rich": ("kit.cli",),
     "nbformat": ("kit.cli.notebooks",),

@@ -51,25 +51,57 @@ def open_lessons(no_browser: bool, port: int | None, more: tuple[str, ...]) -> N
 @kit.command("mark")
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="Where the marks go; made if missing.")
+@click.option("--rubric", type=click.Path(path_type=Path), help="What counts how much; see \"kit rubric\".")
+@click.option("--by-hand", multiple=True, type=click.Path(path_type=Path),
+              help="A table of marks people gave; may be given again. OUT's own by-hand.csv always counts.")
+@click.option("--adjustments", type=click.Path(path_type=Path),
+              help="A table with learner, code (time, attempts, reader, format), amount, about.")
+@click.option("--course", default="", help="Mark this course alone; without it, the one most records are of.")
+@click.option("--jobs", type=click.IntRange(1, 256), default=1, help="So many processes at once.")
 @click.option("--quiet", is_flag=True, help="No progress bar.")
 @click.pass_context
-def mark(context: click.Context, folder: Path, out: Path, quiet: bool) -> None:
+def mark(
+    context: click.Context, folder: Path, out: Path, rubric: Path | None, by_hand: tuple[Path, ...],
+    adjustments: Path | None, course: str, jobs: int, quiet: bool,
+) -> None:
     """Mark every learner's record in a folder.
 
-    FOLDER may have subfolders, and a learner several files.
+    FOLDER may have subfolders and zips, and a learner several files; it may be one zip or one record, too.
     Every mark is worked out again from the answers and acts; nothing a learner wrote is run. Into OUT go marks.csv (a
-    line for each learner and question), totals.csv, problems.csv, index.html and a page for each learner.
+    line for each learner and question), totals.csv, problems.csv, all three as marks.xlsx, index.html and a page for
+    each learner, audit.jsonl (what each mark rests on), and by-hand.csv: what a person has to mark. Fill in points and
+    your name there and mark again. A marking that was ended before its time goes on where it was.
 
     Ends with status 0 when all could be marked, 1 when something had to be left out (it says what), 2 when nothing
     could be done.
     """
     from kit.cli.progress import bar
-    from kit.marking import mark_folder, plain_name, write_pages, write_tables
+    from kit.marking import (
+        default_rubric,
+        forget_state,
+        mark_folder,
+        plain_name,
+        read_rubric,
+        write_audit,
+        write_pages,
+        write_sheet,
+        write_tables,
+        write_workbook,
+    )
 
+    rules = read_rubric(rubric) if rubric else default_rubric()
+    own = out / "by-hand.csv"
     with bar(quiet=quiet) as progress:
-        book = mark_folder(folder, progress)
+        book = mark_folder(
+            folder, progress, rubric=rules, by_hand=(*([own] if own.is_file() else []), *by_hand),
+            adjustments=adjustments, course=course, jobs=jobs, out=out,
+        )
+    write_sheet(book, out)
     write_tables(book, out)
+    write_workbook(book, out)
+    write_audit(book, rules, out)
     write_pages(book, out)
+    forget_state(book)
     number = len(book.learners)
     click.echo(f"{number} learner{'' if number == 1 else 's'} marked. Open {out / 'index.html'} to see how they did.")
     if book.troubles:
@@ -79,6 +111,17 @@ def mark(context: click.Context, folder: Path, out: Path, quiet: bool) -> None:
         if len(book.troubles) > PROBLEMS_SHOWN:
             click.echo(f"  … and {len(book.troubles) - PROBLEMS_SHOWN} more.")
         context.exit(1)
+
+
+@kit.command("rubric")
+def rubric() -> None:
+    """Print the rubric that marking uses, with every line explained, to make your own from.
+
+    For example: python -m kit rubric > our-rubric.toml. What you leave out of yours stays as it is here.
+    """
+    from kit.marking.rubric import DEFAULT
+
+    click.echo(DEFAULT.read_text(encoding="utf-8"), nl=False)
 
 
 @kit.command("operate")
@@ -113,6 +156,62 @@ def observe(machine: str, positions: tuple[str, ...], faults: tuple[str, ...], e
 
     for line in report(machine, positions, faults, every=every):
         click.echo(line)
+
+
+@kit.command("check")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Keep the drawings and a page with all of it there.")
+@click.option("--quick", is_flag=True, help="Leave out which faults look alike, which takes longest.")
+@click.option("--quiet", is_flag=True, help="No progress bar.")
+@click.pass_context
+def check(context: click.Context, file: Path, out: Path | None, quick: bool, quiet: bool) -> None:
+    """Check a machine file: is it sound, what does the machine do, can its faults be told apart?
+
+    Names every mistake it can find with its line and what to do. Of a sound machine it tells what a person notices in
+    each position of the controls, whether it keeps the limits of voltage drop, whether the tests of its cases decide,
+    which faults look alike whatever is tested, and which test points no fault needs; and it draws it.
+
+    Ends with status 0 when all is well, 1 when the machine works and something wants mending (a case that does not
+    decide, say), 2 when the file is not sound.
+    """
+    from kit.cli.checking import as_lines
+    from kit.cli.checking import check as examine
+    from kit.cli.progress import bar
+
+    amiss = 0
+    for found in examine(file, lambda: bar(quiet=quiet), quick=quick, out=out):
+        for line in as_lines(found):
+            click.echo(line)
+        amiss += found.amiss
+        if found.unread:
+            context.exit(2)
+    if amiss:
+        click.echo(f"{amiss} thing{'' if amiss == 1 else 's'} to mend.")
+        context.exit(1)
+
+
+@kit.command("example")
+def example() -> None:
+    """Print a small machine file with every section explained, to begin your own with.
+
+    For example: python -m kit example > my-machine.yaml. It is a whole machine that works as it is: check it, then
+    change it bit by bit into yours, and check it again after each change.
+    """
+    from kit.machines.library import EXAMPLE
+
+    click.echo(EXAMPLE.read_text(encoding="utf-8"), nl=False)
+
+
+@kit.command("schema")
+def schema() -> None:
+    """Print what a machine file may hold, as a JSON Schema for editors.
+
+    For example: python -m kit schema > machine-file.schema.json. An editor that knows YAML and JSON Schema then
+    completes names, shows what each is for, and marks slips as you type; the example's first line points to that file.
+    """
+    from kit.machines.schema import FILE
+
+    click.echo(FILE.read_text(encoding="utf-8"), nl=False)
 
 
 def main() -> None:

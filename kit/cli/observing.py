@@ -94,10 +94,8 @@ def _nearest(
 def step(known: Machine, positions: Mapping[str, str]) -> Step:
     """These positions as a step: what springs back is held last."""
     rest = known.positions()
-    held = {
-        name: position for name, position in positions.items()
-        if known.controls[name].springs_back and position != rest[name]
-    }
+    free = {name: known.controls[name].let_go(position) for name, position in positions.items()}
+    held = {name: position for name, position in positions.items() if free[name] != position}
     moved = [
         f"{known.controls[name].title} {position}" for name, position in positions.items()
         if position != rest[name] and name not in held
@@ -105,7 +103,7 @@ def step(known: Machine, positions: Mapping[str, str]) -> Step:
     moved += [f"{known.controls[name].title} {position}" for name, position in held.items()]
     return Step(
         title=", ".join(moved) or "everything at rest",
-        set_up={name: position for name, position in positions.items() if name not in held}, held=held,
+        set_up={name: place for name, place in free.items() if name not in held or place != rest[name]}, held=held,
     )
 
 
@@ -131,7 +129,7 @@ def _tried(known: Machine, one: Step, faults: Sequence[str]) -> _Trial:
     moves: list[tuple[float, Mapping[str, str]]] = [(0.0, one.set_up)]
     end = SET_UP + HELD
     if one.held:
-        moves += [(SET_UP, one.held), (end, {name: rest[name] for name in one.held})]
+        moves += [(SET_UP, one.held), (end, {name: one.set_up.get(name, rest[name]) for name in one.held})]
         end += AFTER
     course = over_time(known, moves, end, faults)
     before = known.operate(*faults, **one.set_up)

@@ -17,7 +17,7 @@ import numpy as np
 
 from kit.circuit import Fault, Fuse, Joint, Metal, Terminal, When, Wire, part_of
 from kit.diagnose import leads, shows
-from kit.diagnose.priors import prior, prior_of_two
+from kit.diagnose.priors import AT_REST, prior, prior_of_two
 from kit.diagnose.suspects import Suspect, suspects, unit
 from kit.diagnose.table import OutcomeTable
 from kit.errors import DiagnosisError
@@ -28,7 +28,7 @@ from kit.solve import shelf
 from kit.solve.sweep import Progress, unwatched
 
 LOOK_MINUTES, SWAP_MINUTES, WIGGLE_MINUTES, START_MINUTES = 1.0, 5.0, 1.0, 1.0
-AT_REST, STIRRED = 0.1, 0.8  # how often a fault that comes and goes shows: by itself, and while its part is wiggled
+STIRRED = 0.8  # how often a fault that comes and goes shows while its part is wiggled
 NOTHING_TO_SEE = "Nothing to see from outside."
 NOTHING_HAPPENS = "nothing"
 USUAL_VOLTS = 12.0
@@ -60,32 +60,32 @@ class Column:
 
 def machine_table(
     machine: Machine, *, complaint: Mapping[str, str] | None = None, sound: bool = False,
-    pairs: Iterable[tuple[str, str]] = (), comes_and_goes: bool = False, to_the_root: bool = False,
-    progress: Progress = unwatched,
+    more: Iterable[Suspect] = (), comes_and_goes: bool = False, to_the_root: bool = False,
+    swaps: bool = True, progress: Progress = unwatched,
 ) -> OutcomeTable:
     """Every suspect of a machine × every test a workshop hand has on it.
 
     Suspects: each single fault that is always there (``suspects``); ``sound``, the machine with nothing wrong;
-    ``pairs`` of fault ids; with ``comes_and_goes`` those that show when wiggled or warm too, which at rest show now and
+    ``more``, such as two faults together; with ``comes_and_goes`` those that show when wiggled or warm too, which at rest show now and
     then. Tests: operate and notice; start the engine; look; lamp and meter on all points against either post, the meter
     across what lies between neighbours as well; swap a part and try again; wiggle. ``complaint`` are the positions a
     swapped or wiggled machine is tried in (where the sound machine does most, unless given). A suspect's unit is the
     part that stopped the machine, with ``to_the_root`` the one that was the cause: a fuse and its short count as the
-    short. Keys are (kind, leads, positions, part).
+    short. Without ``swaps`` no part is tried in another's place. Keys are (kind, leads, positions, part).
     """
     tried = leads.to_try(machine, (complaint,) if complaint else ())
     at = 0 if not complaint else tried.index(machine.positions(**complaint))
     if not complaint:
         busy = [len([n for n in machine.operate(**where).noticed if n.text]) for where in tried]
         at = busy.index(max(busy))
-    rows = tuple(_rows(machine, sound, tuple(pairs), comes_and_goes))
+    rows = tuple(_rows(machine, sound, tuple(more), comes_and_goes))
     name = shelf.name_of(
         "outcome table", _own_code(), machine.digest, [sorted(where.items()) for where in tried], at,
-        [(row.suspect, row.share, row.activity) for row in rows],
+        [(row.suspect, row.share, row.activity) for row in rows], swaps,
     )
     kept = shelf.fetch(name)
     if kept is None:
-        kept = _laid_out(rows, tuple(_columns(machine, rows, tried, at, progress)))
+        kept = _laid_out(rows, tuple(_columns(machine, rows, tried, at, progress, swaps=swaps)))
         shelf.keep(name, kept)
     text = json.loads(str(kept["text"]))
     return OutcomeTable(
@@ -98,17 +98,33 @@ def machine_table(
     )
 
 
+def job_table(machine: Machine, progress: Progress = unwatched) -> OutcomeTable:
+    """The table that jobs on a machine are weighed by: its single faults, and what its cases have besides.
+
+    That is two faults together, and, where a case has a short that has not blown its fuse yet, each such short.
+    """
+    single = suspects(machine)
+    more: dict[Suspect, None] = {}
+    for case in machine.cases.values():
+        if case.faults in single or any(machine.fault(fault).when is not When.ALWAYS for fault in case.faults):
+            continue
+        if len(case.faults) == 1:
+            more |= dict.fromkeys((each[0],) for each in single if len(each) > 1)
+        more[case.faults] = None
+    return machine_table(machine, more=more, progress=progress)
+
+
 def _rows(
-    machine: Machine, sound: bool, pairs: Sequence[tuple[str, str]], comes_and_goes: bool
+    machine: Machine, sound: bool, more: Sequence[Suspect], comes_and_goes: bool
 ) -> Iterator[Row]:
     circuit = machine.circuit
     if sound:
         yield Row(suspect=(), faults=(), share=prior(circuit, ()))
     for suspect in suspects(machine):
         yield Row(suspect=suspect, faults=tuple(map(machine.fault, suspect)), share=prior(circuit, suspect))
-    for first, second in pairs:
-        both = machine.fault(first), machine.fault(second)
-        yield Row(suspect=(first, second), faults=both, share=prior_of_two(circuit, first, second))
+    for chain in more:
+        share = prior_of_two(circuit, *chain) if len(chain) == 2 else prior(circuit, chain)
+        yield Row(suspect=chain, faults=tuple(map(machine.fault, chain)), share=share)
     if comes_and_goes:
         for fault in machine.faults.values():
             if fault.when is not When.ALWAYS:
@@ -117,7 +133,8 @@ def _rows(
 
 
 def _columns(
-    machine: Machine, rows: tuple[Row, ...], tried: Sequence[Mapping[str, str]], at: int, progress: Progress
+    machine: Machine, rows: tuple[Row, ...], tried: Sequence[Mapping[str, str]], at: int, progress: Progress, *,
+    swaps: bool,
 ) -> Iterator[Column]:
     # The sound machine comes first in every sweep, and is what a fault that comes and goes shows most of the time.
     every = (Row(suspect=(), faults=(), share=0.0), *rows)
@@ -129,7 +146,8 @@ def _columns(
         yield _things("operate", key, f"Try it: {leads.in_words(machine, where)}", minutes, told)
     yield from _started(machine, every)
     yield from _looks(machine, every)
-    yield from _swaps(machine, every, tried[at], [row[at] for row in noticed])
+    if swaps:
+        yield from _swaps(machine, every, tried[at], [row[at] for row in noticed])
     if any(row.activity < 1.0 for row in every):
         yield from _wiggles(machine, every, tried[at], [row[at] for row in noticed])
     yield from _readings(machine, every, tried, progress)

@@ -4,8 +4,6 @@ import textwrap
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from schemdraw.segments import Segment, SegmentCircle, SegmentPoly
-
 from kit.circuit import Joint, Metal, Part, StarterSolenoid, Terminal, Wire
 from kit.draw.arrange import Arrangement
 from kit.draw.chains import Chain
@@ -14,6 +12,7 @@ from kit.draw.net import Element, Kind
 from kit.draw.pieces import PIECE_WORDS, draw_piece
 from kit.draw.places import UNIT, WRAP, Spot
 from kit.draw.rows import METAL_ROOM, RING_PAD, ROOM, Block, Run
+from kit.draw.svg_only import Segment, SegmentCircle, SegmentPoly
 from kit.draw.symbols import Stroke, Symbol
 from kit.draw.widths import text_width
 

@@ -6,15 +6,13 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from xml.etree import ElementTree
 
-import schemdraw
-from schemdraw.elements import Element
-
 from kit.circuit import Circuit
 from kit.draw.arrange import arrange, arranged, read_order
 from kit.draw.labels import Label
 from kit.draw.layout import Item, lay_out
 from kit.draw.places import UNIT, Spot, StagePlaces, check_sections, read_places
 from kit.draw.strokes import ink_tracks
+from kit.draw.svg_only import Element, schemdraw
 from kit.draw.symbols import Paint
 from kit.machines.machine import Machine, Stage
 

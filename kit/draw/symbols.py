@@ -10,8 +10,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
-from schemdraw.segments import Segment, SegmentCircle, SegmentPoly
-
 from kit.circuit import (
     LED,
     Alternator,
@@ -33,6 +31,7 @@ from kit.circuit import (
     Stator,
     Switch,
 )
+from kit.draw.svg_only import Segment, SegmentCircle, SegmentPoly
 
 Spot = tuple[float, float]
 LENGTH = 4.0

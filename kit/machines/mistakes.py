@@ -10,14 +10,14 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from kit.circuit import KINDS, Battery
+from kit.circuit import KINDS, Battery, Switch
 from kit.errors import MachineFileError, SolveError
 from kit.machines.engine import ENGINE
 from kit.machines.loader import SECTIONS, build, check_engine
 from kit.machines.machine import Machine
 from kit.machines.operation import Operation
 from kit.machines.truth import untrue
-from kit.machines.yamlfile import Section, read_file, read_text
+from kit.machines.yamlfile import Section, read_text, text_of
 
 MOST = 60  # mistakes told at once; whoever has more begins with these
 SOLVED = frozenset({"parts", "reference", "volts", "controls", "truth", ENGINE})  # what the truth table rests on
@@ -37,23 +37,23 @@ class Reading:
     """What became of a machine file: the machine, or every mistake found, in the order of the lines.
 
     ``held`` tells whether its truth table was held against the solver; ``operations`` is the sound machine in each of
-    its positions, as far as it was solved for that.
+    its positions, as far as it was solved for that. ``never_closed`` are switches that neither a control nor the engine
+    closes: a new part's usual reason for a rule that is not true.
     """
 
     machine: Machine | None
     mistakes: tuple[str, ...]
     held: bool = False
     operations: Mapping[tuple[str, ...], Operation] = field(default_factory=dict)
+    never_closed: tuple[str, ...] = ()
 
 
 def read_all(path: Path | str, progress: Progress = lambda done, of, what: None) -> Reading:
     """Read a machine file and find all its mistakes; ``progress`` is told of each position solved."""
     try:
-        text = read_file(Path(path))[1]
+        text = text_of(Path(path))
     except MachineFileError as error:
-        if not _TWICE.search(str(error)):
-            return Reading(machine=None, mistakes=(str(error),))
-        text = Path(path).read_text(encoding="utf-8")
+        return Reading(machine=None, mistakes=(str(error),))
     return read_all_text(text, Path(path).name, progress)
 
 
@@ -70,8 +70,15 @@ def read_all_text(text: str, name: str, progress: Progress = lambda done, of, wh
         hunt.note(_solved(machine, hunt.top, operations, progress))
     return Reading(
         machine=None if hunt.mistakes else machine, mistakes=tuple(sorted(hunt.mistakes, key=_line)[:MOST]), held=held,
-        operations=operations,
+        operations=operations, never_closed=_never_closed(machine) if held else (),
     )
+
+
+def _never_closed(machine: Machine) -> tuple[str, ...]:
+    moved = {switch for control in machine.controls.values() for shut in control.closes.values() for switch in shut}
+    if machine.engine is not None:
+        moved.update(machine.engine.closes, machine.engine.opens)
+    return tuple(part.id for part in machine.circuit.parts if isinstance(part, Switch) and part.id not in moved)
 
 
 def _solved(
@@ -124,9 +131,13 @@ class _Hunt:
                 line, key = int(found[1]), found[2]
                 self.mistakes.append(str(error))
                 lines = text.split("\n")
-                # The last of that name on the line is the second one.
-                before, _, after = lines[line - 1].rpartition(key)
-                lines[line - 1] = f"{before}again{len(doubled)}{after}"
+                # The last name of that sort on the line is the second one.
+                named = list(re.finditer(rf"(?<!\w){re.escape(key)}(?=[\"']?\s*:)", lines[line - 1]))
+                if not named:
+                    self.top = None
+                    break
+                start, end = named[-1].span()
+                lines[line - 1] = f"{lines[line - 1][:start]}again{len(doubled)}{lines[line - 1][end:]}"
                 doubled.append(line)
                 text = "\n".join(lines)
         for line in doubled if self.top else ():
@@ -142,6 +153,8 @@ class _Hunt:
                 return build(self.top, self.text)
             except MachineFileError as error:
                 message = str(error)
+            if message in self.mistakes:
+                break
             if not self._follows(message):
                 self.mistakes.append(message)
             if not self._mend(message):
@@ -193,11 +206,13 @@ class _Hunt:
         self.top.take_out(section, inside)
         name = str(inside)
         if section == "parts":
-            self._lose(rf"(?<![\w.'-]){re.escape(name)}(?!\w)", rf"'{re.escape(name)}\b")
+            # An id that cannot be one ("F1.a") is called something plainer elsewhere.
+            for word in {name, *re.findall(r"\w+", name)[:1]}:
+                self._lose(rf"(?<![\w.'-]){re.escape(word)}(?!\w)", rf"'{re.escape(word)}\b")
             for stage in self._stages():
                 self.top.leave_out("stages", stage, "parts", name)
         elif section == "controls":
-            self._lose(rf"there is no control '{re.escape(name)}'")
+            self._lose(*(rf"there is no control '{re.escape(word)}'" for word in {name, *re.findall(r"\w+", name)}))
         elif section == "points":
             self._lose(rf"cannot be put on {re.escape(name)};")
         elif section == "faults":

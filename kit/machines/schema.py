@@ -51,7 +51,8 @@ def as_text() -> str:
 
 def quantity(unit: str) -> dict[str, object]:
     """Text that is a number with this unit, as ``kit.quantities`` reads it."""
-    spelled = "|".join(_any_case(spelling) for spelling in UNITS[unit])
+    # A capital M is mega: it cannot be short for metres.
+    spelled = "|".join(spelling if spelling == "m" else _any_case(spelling) for spelling in UNITS[unit])
     prefixes = "" if unit in UNPREFIXED else _prefixes()
     return {
         "type": "string", "pattern": rf"^\s*[+\-−]?(\d+([.,]\d*)?|[.,]\d+)([eE][+\-]?\d+)?\s*{prefixes}({spelled})\s*$",
@@ -78,7 +79,8 @@ def _section(name: str) -> dict[str, object]:
             return {"type": "string", "pattern": f"^{TERMINAL}$"}
         case "parts":
             kinds = [{"$ref": f"#/$defs/{_key(word)}"} for word in KINDS]
-            one = {"type": "object", "required": ["kind"], "properties": {"kind": {"enum": list(KINDS)}}, "oneOf": kinds}
+            known = {"kind": {"enum": list(KINDS)}}
+            one = {"type": "object", "required": ["kind"], "properties": known, "oneOf": kinds}
             return {**_map(one, f"^{PART_ID}$"), "minProperties": 1}
         case "stages":
             about = {"description": "What this stage does, in one sentence.", **SHORT}

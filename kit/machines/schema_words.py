@@ -6,8 +6,8 @@ SECTIONS = {
     "about": "One or two sentences: what it is, and what is special about its circuit.",
     "volts": "The volts it is made for: 12 V or 24 V.",
     "reference": "The place all volts are measured against: the minus post of its battery, like G1.-",
-    "parts": "Every part by its id: a letter for what it is (G battery, F fuse, S switch worked by hand, B switch worked "
-             "by the machine, K relay, M motor, E lamp, P warning lamp, W wire, X joint or metal) and a number.",
+    "parts": "Every part by its id: a letter for what it is (G battery, F fuse, S switch worked by hand, B switch "
+             "worked by the machine, K relay, M motor, E lamp, P warning lamp, W wire, X joint or metal) and a number.",
     "stages": "Stretches of the circuit with one job each, in the order the current meets them. Each is one drawing.",
     "controls": "What the operator moves, and the switches each position closes.",
     "truth": "What the sound machine does: rules that together decide every position. All of it is held against the "

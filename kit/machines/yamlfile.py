@@ -14,6 +14,7 @@ from kit.errors import KitError, MachineFileError
 
 LARGEST = 400_000  # characters; the largest machine we know of needs a tenth of that
 DEEPEST = 30
+UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 TOO_LARGE = "is too large for a machine file; it should be plain text of some hundred lines."
 
 
@@ -141,16 +142,25 @@ class Section:
 
 def read_file(path: Path) -> tuple[Section, str]:
     """A machine file's top section and its text; raises MachineFileError where it is not such a file."""
+    text = text_of(path)
+    return read_text(text, path.name), text
+
+
+def text_of(path: Path) -> str:
+    """A machine file's text; raises MachineFileError where it cannot be read, is no text, or far too long."""
     name = path.name
     try:
         if path.stat().st_size > LARGEST * 4:
             raise MachineFileError(f"{name} {TOO_LARGE}")
-        text = path.read_text(encoding="utf-8")
+        data = path.read_bytes()
     except OSError as error:
         raise MachineFileError(f"{name} cannot be read: {error.strerror}.") from error
+    try:
+        # What a command prints, PowerShell on Windows keeps as UTF-16.
+        text = data.decode("utf-16" if data.startswith(UTF_16) else "utf-8")
     except UnicodeDecodeError as error:
         raise MachineFileError(f"{name} is not plain UTF-8 text; save it as a text file.") from error
-    return read_text(text, name), text
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def read_text(text: str, name: str) -> Section:

@@ -13,6 +13,7 @@ import numpy as np
 
 from kit.circuit import Circuit
 from kit.solve import careful, kernel, time_kernel, turn_kernel
+from kit.solve.compiling import kept
 from kit.solve.solution import State
 from kit.solve.time import Runner
 
@@ -74,5 +75,5 @@ def compiled():
     namespace = {**vars(kernel), **vars(careful), **vars(turn_kernel), **vars(time_kernel)}
     for name, function in list(namespace.items()):
         if isinstance(function, FunctionType):
-            namespace[name] = numba.njit(FunctionType(function.__code__, namespace, name))
+            namespace[name] = kept(numba.njit(FunctionType(function.__code__, namespace, name)), "python")
     return namespace["advance"]

@@ -28,6 +28,11 @@ def shelf() -> Path:
     """The folder: ``KIT_CACHE``, or ``kit`` in the system's folder for caches."""
     if chosen := os.environ.get("KIT_CACHE", "").strip():
         return Path(chosen).expanduser()
+    return usual_folder()
+
+
+def usual_folder() -> Path:
+    """``kit`` in the system's folder for caches: this user's own, whatever ``KIT_CACHE`` says."""
     home = Path.home()
     match sys.platform:
         case "win32":

@@ -267,9 +267,9 @@ def run(
     """Run a circuit for so many seconds; ``moves`` are moments and the switches closed from then on, in order.
 
     What turns is solved turn by turn (``kit.solve.turning``), at some fifteen times the price a step: a simulated
-    second takes up to a second on lists, a millisecond or two compiled. From ``AT_REST`` everything starts cold and still with every
-    switch open; from another state, as it settled with the first of the switches. Raises SolveError for moves out of
-    order. ``runner``: ``kit.solve.fast_time.FastRunner`` does the same compiled.
+    second takes up to a second on lists, a millisecond or two compiled. From ``AT_REST`` everything starts cold and
+    still with every switch open; from another state, as it settled with the first of the switches. Raises SolveError
+    for moves out of order. ``runner``: ``kit.solve.fast_time.FastRunner`` does the same compiled.
     """
     moments = [at for at, _ in moves]
     if not moves or moments != sorted(moments) or moments[0] < 0 or seconds <= moments[-1]:

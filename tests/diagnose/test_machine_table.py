@@ -149,7 +149,7 @@ def test_pairs_sound_and_what_comes_and_goes(tmp_path, monkeypatch):
     monkeypatch.setenv("KIT_CACHE", str(tmp_path))
     board = kit.machine("bench-board")
     fuse, lamp = "F1 blown", next(name for name in board.faults if name.startswith("E") and name.endswith(" open"))
-    table = machine_table(board, sound=True, pairs=[(fuse, lamp)], comes_and_goes=True)
+    table = machine_table(board, sound=True, more=[(fuse, lamp)], comes_and_goes=True)
     assert table.suspects[0] == "nothing wrong" and f"{fuse} + {lamp}" in table.suspects
     restless = [s for s, name in enumerate(table.suspects) if name.endswith(("wiggled", "when warm"))]
     assert restless and "wiggle" in table.kinds

@@ -1,6 +1,8 @@
 """A machine file with a mistake in it: one message, which names the file, the line, the part and what was expected."""
 
+import random
 import warnings
+from collections import Counter
 from itertools import product
 from pathlib import Path
 
@@ -12,8 +14,10 @@ import kit
 from kit.circuit import KINDS
 from kit.errors import FaultError, KitError, MachineFileError, OperationError, SolveError
 from kit.machines import Machine, read_machine
-from kit.machines.library import FLEET
-from kit.machines.loader import machine_from_text
+from kit.machines.library import EXAMPLE, FLEET
+from kit.machines.loader import build, machine_from_text
+from kit.machines.mistakes import read_all_text
+from kit.machines.yamlfile import read_text
 
 GOOD = """\
 machine: test-board
@@ -100,6 +104,8 @@ def test_the_good_file_is_good():
         (F1, "  F1: fuse\n", "line 7: parts: 'F1' should hold names and values, like 'name: value'."),
         ("  F1: {", "  F1.a: {", "line 7: 'F1.a' cannot be a part's id; use a letter and a number, like F1."),
         ("  F1: {", "  1: {", "line 5: parts: '1' should be a name in letters."),
+        (E1, before_lamp("M1: {kind: motor, title: motor, ohms: 1 ohm, load_amps: 1 A, drag: 0.1, cranking_emf: 9 V}"),
+         "line 9: motor M1, drag: '0.1' has no unit; write it like '0.1 A/V'."),
         # the head of the file
         ("reference: G1.-", "reference: G1.x", "line 4: reference G1.x: battery G1 has no terminal 'x'; it has +, -."),
         ("reference: G1.-", "reference: G1",
@@ -143,6 +149,19 @@ def test_the_good_file_is_good():
 def test_one_mistake_one_message(old, new, message):
     assert GOOD.count(old) >= 1
     assert complaint(GOOD.replace(old, new, 1)) == f"board.yaml {message}"
+
+
+def test_every_one_of_these_mistakes_is_among_all_that_are_found():
+    """The same table through the reader that looks for all mistakes: it finds each, and seldom blames anything else."""
+    rows = next(mark for mark in test_one_mistake_one_message.pytestmark if mark.name == "parametrize").args[1]
+    assert len(rows) >= 40 and len({message.split(": ", 1)[1] for _, _, message in rows}) >= 40
+    more = 0
+    for old, new, message in rows:
+        read = read_all_text(GOOD.replace(old, new, 1), "board.yaml")
+        assert read.machine is None and f"board.yaml {message}" in read.mistakes
+        more += len(read.mistakes) > 1
+    # A doubled id that was another's, and a word in the truth table of a part that shows none.
+    assert more == 2
 
 
 @pytest.mark.parametrize(
@@ -301,7 +320,7 @@ def broken_bikes(draw) -> str:
 
 
 @given(broken_bikes())
-@settings(max_examples=60)
+@settings(max_examples=20)
 def test_a_broken_bike_file_is_a_machine_or_a_message(text):
     with warnings.catch_warnings():
         warnings.simplefilter("error")
@@ -312,6 +331,75 @@ def test_a_broken_bike_file_is_a_machine_or_a_message(text):
             assert str(error).startswith("bike.yaml") and "\n" not in str(error) and str(error).endswith((".", "?"))
         else:
             assert isinstance(made, Machine)
+
+
+# --- three hundred seeded mutations of everything there is, without the luck of a draw
+
+SHELF = {path.stem: path.read_text(encoding="utf-8") for path in (EXAMPLE, *sorted(FLEET.glob("*.yaml")))}
+# The small ones often: each of theirs is read whole, and all its mistakes are looked for.
+OFTEN = {"example": 130, "bench-board": 70}
+RARELY = 20
+MUTATIONS = [(name, seed) for name in SHELF for seed in range(OFTEN.get(name, RARELY))]
+
+
+def mutated(name: str, seed: int) -> str:
+    """A file with one to four slips of the hand in it: lines lost, doubled, moved, cut, letters and words changed."""
+    rng = random.Random(f"{name} {seed}")
+    lines = SHELF[name].splitlines()
+    for _ in range(rng.randint(1, 4)):
+        at = rng.randrange(len(lines))
+        match rng.choice(("lost", "doubled", "moved", "cut", "letter", "word", "scrap")):
+            case "lost":
+                del lines[at]
+            case "doubled":
+                lines.insert(rng.randrange(len(lines)), lines[at])
+            case "moved":
+                lines.insert(rng.randrange(len(lines)), lines.pop(at))
+            case "cut":
+                lines[at] = lines[at][: rng.randint(0, len(lines[at]))]
+            case "letter":
+                where = rng.randint(0, len(lines[at]))
+                lines[at] = lines[at][:where] + rng.choice("abAB019.,:-{}[]' ") + lines[at][where + 1:]
+            case "word":
+                words, other = lines[at].split(" "), rng.choice(lines).split(" ")
+                words[rng.randrange(len(words))] = rng.choice(other)
+                lines[at] = " ".join(words)
+            case "scrap":
+                where = rng.randint(0, len(lines[at]))
+                lines[at] = lines[at][:where] + rng.choice(SCRAPS) + lines[at][where:]
+    return "\n".join(lines) + "\n"
+
+
+def test_there_are_three_hundred_of_them():
+    assert len(MUTATIONS) == 300 == len(set(MUTATIONS))
+
+
+@pytest.mark.parametrize("name", SHELF)
+def test_a_mutated_file_is_a_machine_or_a_message(name):
+    """The big ones are read but not solved: their truth tables take a second each, and are no matter of slips."""
+    ends = Counter()
+    for seed in range(OFTEN.get(name, RARELY)):
+        text = mutated(name, seed)
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            try:
+                whole = name in OFTEN
+                made = machine_from_text(text, "own.yaml") if whole else build(read_text(text, "own.yaml"), text)
+                first = ""
+            except KitError as error:
+                assert isinstance(error, MachineFileError), (seed, error)
+                first = str(error)
+                assert first.startswith("own.yaml") and "\n" not in first and first.endswith((".", "?")), (seed, first)
+            else:
+                assert isinstance(made, Machine)
+            ends["message" if first else "machine"] += 1
+            if name in OFTEN and seed % 3 == 0:
+                read = read_all_text(text, "own.yaml")
+                assert (read.machine is None) == bool(first), seed
+                # The first mistake is among them all, and none is told twice.
+                assert not first or first in read.mistakes, (seed, first, read.mistakes)
+                assert len(set(read.mistakes)) == len(read.mistakes)
+    assert ends["message"] >= ends["machine"] >= (name in OFTEN)
 
 
 LARGE, SMALL = ("1e15", "1e-18"), ("1", "0")

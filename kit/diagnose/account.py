@@ -1,0 +1,143 @@
+"""The account of a job: every act weighed against the best one there was, and what of it a fair instructor charges.
+
+``kit.diagnose.worth`` weighs one act; here the acts of a whole job follow one another. What is charged obeys the rules
+of fairness (trade.md): nothing for what is free, nothing for acts that together stay within 15 % or 2 minutes of the
+best, nothing for one confirming test.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from kit.diagnose.table import OutcomeTable
+from kit.diagnose.worth import FAIR_MINUTES, FAIR_SHARE, Account, Judged, Worth
+
+DIGITS = 6  # regrets and efficiency are rounded here before anything is decided by them: the same on every computer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deed:
+    """One act as an account needs it.
+
+    ``shown``: what each suspect still in question would have shown, by its name in the table, in a form that is equal
+    or not; ``saw`` what was shown. Nobody is told apart by an act where all show the same. ``free``: it is not charged
+    whatever it was worth. ``sets``: "leads" or "controls" where it sets up what a later act may show. ``tests``: it is a test (the first one after all is found is a confirmation, and free).
+    """
+
+    number: int
+    minutes: float
+    shown: Mapping[str, object]
+    saw: object
+    free: bool = False
+    sets: str = ""
+    tests: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """One step of the work: acts that follow one another, weighed as one.
+
+    Putting leads on and then pressing start is one test; acts that could tell nothing, one after another, are one idle
+    stretch. ``numbers`` are the acts, ``before`` the weights they began with, ``parts`` what the last of them could leave. A
+    ``free`` one is not charged.
+    """
+
+    numbers: tuple[int, ...]
+    judged: Judged
+    before: np.ndarray
+    parts: tuple[np.ndarray, ...]
+    free: bool = False
+
+    @property
+    def counted(self) -> float:
+        """The regret that is charged."""
+        fair = max(FAIR_SHARE * self.judged.best, FAIR_MINUTES)
+        small = round(self.judged.regret, DIGITS) <= round(fair, DIGITS)
+        return 0.0 if self.free or small else self.judged.regret
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobAccount:
+    """Where the minutes of a job went."""
+
+    stretches: tuple[Stretch, ...]
+
+    @property
+    def whole(self) -> Account:
+        """The sums, with the gap that says how far they can be trusted."""
+        return Account(acts=tuple(stretch.judged for stretch in self.stretches))
+
+    @property
+    def counted(self) -> float:
+        """The minutes of regret that are charged."""
+        return sum(stretch.counted for stretch in self.stretches)
+
+    @property
+    def efficiency(self) -> float:
+        """The minutes to be expected at the start, over themselves and the regret charged; rounded."""
+        expected = self.whole.expected
+        return round(expected / (expected + self.counted), DIGITS) if expected + self.counted > 0 else 1.0
+
+
+def account(worth: Worth, weight: np.ndarray, deeds: Sequence[Deed]) -> JobAccount:
+    """Weigh a job's acts in their order, from these weights of the table's suspects on."""
+    stretches: list[Stretch] = []
+    open_: list[Deed] = []
+    confirmed = False
+
+    def weighed(chosen: Sequence[Deed], parts: Sequence[np.ndarray], shown: int, *, free: bool = False) -> None:
+        minutes = sum(deed.minutes for deed in chosen)
+        stretches.append(Stretch(
+            numbers=tuple(deed.number for deed in chosen), before=weight, parts=tuple(parts), free=free,
+            judged=worth.judged(weight, parts, shown, minutes),
+        ))
+
+    for deed in deeds:
+        parts, shown = _split(worth.table, weight, deed)
+        found = worth.value(weight) == 0.0
+        confirms = found and deed.tests and not confirmed
+        # Until the confirming test, what is put back or taken off after the last reading is not charged either.
+        free = deed.free or confirms or (found and not confirmed)
+        confirmed = confirmed or confirms
+        if free:
+            if len(parts) > 1 and open_:
+                weighed(open_, [weight], 0)
+                open_ = []
+            weighed([deed], parts, shown, free=True)
+        elif len(parts) > 1:
+            at = _set_up_from(open_, deed)
+            if at:
+                weighed(open_[:at], [weight], 0)
+            weighed([*open_[at:], deed], parts, shown)
+            open_ = []
+        else:
+            open_.append(deed)
+        weight = parts[shown]
+    if open_:
+        weighed(open_, [weight], 0)
+    return JobAccount(stretches=tuple(sorted(stretches, key=lambda stretch: stretch.numbers)))
+
+
+def _set_up_from(before: Sequence[Deed], deed: Deed) -> int:
+    """From which of the idle acts before it an act was set up: controls just moved, and the leads it was read with."""
+    at = len(before)
+    while at and before[at - 1].sets == "controls":
+        at -= 1
+    return at - 1 if at and before[at - 1].sets == "leads" and deed.sets == "controls" else at
+
+
+def start_weights(table: OutcomeTable, names: Sequence[str]) -> np.ndarray:
+    """The chances of these suspects, nought for the others."""
+    wanted = set(names)
+    return np.where([name in wanted for name in table.suspects], table.priors, 0.0)
+
+
+def _split(table: OutcomeTable, weight: np.ndarray, deed: Deed) -> tuple[list[np.ndarray], int]:
+    """The parts an act splits the weights into, and which of them was shown; one part where it tells nothing."""
+    keys = [deed.shown.get(name, deed.saw) if w > 0 else None for name, w in zip(table.suspects, weight, strict=True)]
+    kinds = list(dict.fromkeys(key for key, w in zip(keys, weight, strict=True) if w > 0))
+    if not kinds:
+        return [weight], 0
+    parts = [np.where([key == kind for key in keys], weight, 0.0) for kind in kinds]
+    return parts, kinds.index(deed.saw)
