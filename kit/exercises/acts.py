@@ -29,15 +29,19 @@ TIDY: Mapping[str, str] = MappingProxyType({
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Operate:
-    """Move one control to one position; it stays there."""
+    """Move one control to one position; it stays there.
+
+    ``held``: for how many seconds a hand kept it where it was until now; 0 where nobody counted.
+    """
 
     control: str
     position: str
+    held: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Press:
-    """Move one control to one position, keep it there for so many seconds and let it go back where it was."""
+    """Move one control to one position, keep it there for so many seconds and let it go."""
 
     control: str
     position: str
@@ -306,6 +310,10 @@ def _value(kind: type, name: str, value: object) -> object:
         case "seconds":
             if type(value) not in (int, float) or not (math.isfinite(value) and 0 < value <= MOST_SECONDS):
                 raise OperationError(f"act {act} needs 'seconds', more than 0 and {MOST_SECONDS:g} at the most.")
+            return float(value)
+        case "held":
+            if type(value) not in (int, float) or not (math.isfinite(value) and 0 <= value <= MOST_SECONDS):
+                raise OperationError(f"act {act} needs 'held' in seconds, 0 to {MOST_SECONDS:g}.")
             return float(value)
     most = LONG if name in WRITTEN else SHORT
     if not isinstance(value, str) or len(value) > most:

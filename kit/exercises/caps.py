@@ -110,10 +110,12 @@ def _moving(before: Situation, step: Step) -> Iterator[Cap]:
     if before.engine.running and any(_isolates(machine, switch) for switch in opened):
         yield _b("opened running", "The isolator was opened with the engine running: with no battery to hold it, the "
                  "alternator's volts shoot up and kill its diodes.")
-    if isinstance(act, Press) and act.seconds > (most := crank_seconds(machine)):
-        pressed = replace(before, positions=positions)
-        if _any_turning(pressed) and not before.engine.free:
-            yield _b("over-long crank", f"The starter was held for {act.seconds:g} s; more than {most:g} s at a time "
+    # A press says how long it will last; a control let go says how long it was held.
+    seconds = act.seconds if isinstance(act, Press) else act.held
+    if seconds > (most := crank_seconds(machine)):
+        held = replace(before, positions=positions) if isinstance(act, Press) else before
+        if _any_turning(held) and not before.engine.free:
+            yield _b("over-long crank", f"The starter was held for {seconds:g} s; more than {most:g} s at a time "
                      "cooks it.")
 
 

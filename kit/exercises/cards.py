@@ -8,9 +8,10 @@ import base64
 import hashlib
 import json
 import zlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, field, replace
 from functools import cache
+from itertools import product
 from types import MappingProxyType
 
 from kit.circuit import Motor
@@ -193,18 +194,34 @@ def _interlocks(there: Machine) -> tuple[Positions, ...]:
             for other in control.positions:
                 here = dict(base) | {name: other}
                 if other != position and not cranks(there.operate(**here)) and here not in found:
-                    found.append(MappingProxyType(here))
+                    found.append(MappingProxyType(_that_matters(there, here, asked=base.keys() - {name})))
     return tuple(found)
+
+
+def _that_matters(there: Machine, here: Mapping[str, str], asked: Set[str]) -> dict[str, str]:
+    """Positions without those of controls that may stand anywhere: a seat taken or empty, say, and still no cranking.
+
+    ``asked`` are the controls that may be left out; those that cranking itself asks for are kept.
+    """
+    needed = {name for rule in there.truth if "cranks" in rule.then.values() for name in rule.when}
+    kept, free = dict(here), {}
+    for name in sorted(asked - needed) if needed else ():
+        tried = free | {name: there.controls[name].positions}
+        if not any(
+            cranks(there.operate(**kept | dict(zip(tried, combination, strict=True))))
+            for combination in product(*tried.values())
+        ):
+            free = tried
+    return {name: position for name, position in kept.items() if name not in free}
 
 
 def _cranking(there: Machine) -> Iterator[dict[str, str]]:
     """Positions that crank the sound machine, as its truth table or the start of its engine has them."""
     motors = {part.id for part in there.circuit.parts if isinstance(part, Motor)}
-    for rule in there.truth:
-        if any(rule.then.get(motor) == "cranks" for motor in motors):
-            yield dict(there.positions(**rule.when))
-            return
-    if there.engine is not None:
+    ways = [rule.when for rule in there.truth if any(rule.then.get(motor) == "cranks" for motor in motors)]
+    # Every way to crank has interlocks of its own: in gear they are the lever and the stand.
+    yield from (dict(there.positions(**when)) for when in ways)
+    if there.engine is not None and not ways:
         now: Operation | None = None
         for moves in there.engine.start:
             now = there.operate(**moves) if now is None else now.then(**moves)

@@ -7,6 +7,7 @@ from typing import ClassVar, assert_never
 
 from kit.circuit import Open
 from kit.errors import QuestionError
+from kit.exercises.batteries import LoadTestSays, verdict
 from kit.exercises.figures import Setup, fill, operated
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
@@ -52,7 +53,7 @@ class Choice(Question):
     kind: ClassVar[str] = "choice"
 
     options: tuple[Option, ...]
-    right: Best | ExplainsAll
+    right: Best | ExplainsAll | LoadTestSays
     points: int = 4
 
     @property
@@ -73,6 +74,8 @@ def right_option(question: Choice, variant: Variant) -> Option:
             found = [option for option in question.options if option.id == words.fill(question.right.option)]
         case ExplainsAll() as rule:
             found = [option for option in question.options if _explaining(rule, option.id, words)]
+        case LoadTestSays() as rule:
+            found = [option for option in question.options if option.id == _load_test(rule, words)[0]]
         case _:
             assert_never(question.right)
     if len(found) != 1:
@@ -91,6 +94,8 @@ def mark_choice(question: Choice, variant: Variant, raw: object) -> Mark:
     reason = words.fill(chosen.feedback)
     if isinstance(question.right, ExplainsAll):
         reason += " " + _what_the_machine_does(question.right, chosen.id, words)
+    if isinstance(question.right, LoadTestSays):
+        reason += " " + _load_test(question.right, words)[1]
     points = question.points if chosen == right else 0
     return Mark(points=points, of=question.points, reason=reason, ideas=(chosen.idea,) if chosen.idea else ())
 
@@ -108,6 +113,12 @@ def meant(options: Mapping[str, Option], words: Words, raw: object) -> Option | 
             return option
     letter = re.fullmatch(r"(?:answer|option)?[\s(]*([a-z])[\s).:]*", text)
     return options.get(letter[1]) if letter else None
+
+
+def _load_test(rule: LoadTestSays, words: Words) -> tuple[str, str]:
+    """The verdict, and the figures it hangs on."""
+    names = ("rest", "volts", "amps", "cca", "celsius")
+    return verdict(**{name: float(fill(getattr(rule, name), words)) for name in names})
 
 
 def _breaks(rule: ExplainsAll, stage: str) -> list[str]:

@@ -61,8 +61,8 @@ OUT_MEANS = Several(
                feedback="A flat battery is one way to be without plus, and there are many. The lamp on the posts "
                         "tells."),
     ),
-    why="Out can have four reasons. Leave the clip where it is and put the tip on battery plus: bright, and two of them "
-    "are gone. The lamp is sound, and the clip has minus. Then only the point is left to ask.",
+    why="Out can have four reasons. Leave the clip where it is and put the tip on battery plus: bright, and two of "
+    "them are gone. The lamp is sound, and the clip has minus. Then only the point is left to ask.",
     hints=(
         "For light the lamp needs four things at once. Which?",
         "It needs plus at the tip, minus at the clip, a sound filament, and a way that can carry its current.",
@@ -133,16 +133,14 @@ ON_A_COIL = Prediction(
 # Kuphaldt, Lessons in Electric Circuits, vol. I, series-parallel circuits.
 LOADED = Number(
     id="03.5", version=1, title="What a load does to the volts", picture=LAMP_CIRCUIT, unit="V", criteria=("figures",),
-    prompt="A paper board on 24 V. First comes 100 Ω{hung}. Then, in a row with it, come 350 Ω and 200 Ω side by side, "
-    "which act like one of 127 Ω. {acts} How many volts does a meter show across {pair}?",
+    prompt="A paper board on 24 V. Two parts stand in a row. The first is 100 Ω, {hung}. The second is 350 Ω and 200 Ω "
+    "side by side, which act like one of 127 Ω. How many volts does a meter show across {pair}?",
     given={"beside": ("250", "1e12"), "between": ("1 2", "2 0")},
     words={
-        "250": {"hung": ", with a load of 250 Ω hung on beside it",
-                "acts": "100 Ω and 250 Ω side by side act like one of 71.4 Ω.", "first": "71.4 Ω"},
-        "1e12": {"hung": "; the load beside it is taken off", "acts": "So the first has its 100 Ω.",
-                 "first": "100 Ω"},
-        "1 2": {"pair": "the first part, on the plus side", "share": "{first} out of {first} and 127 Ω"},
-        "2 0": {"pair": "the second part, on the minus side", "share": "127 Ω out of {first} and 127 Ω"},
+        "250": {"hung": "with a load of 250 Ω hung on beside it: the two act like one of 71.4 Ω", "first": "71.4 Ω"},
+        "1e12": {"hung": "with nothing beside it", "first": "100 Ω"},
+        "1 2": {"pair": "the first part", "share": "{first} out of {first} and 127 Ω"},
+        "2 0": {"pair": "the second part", "share": "127 Ω out of {first} and 127 Ω"},
     },
     asks=Network(
         volts="24", resistors={"R1": "1 2 100", "R2": "1 2 {beside}", "R3": "2 0 350", "R4": "2 0 200"},
@@ -177,37 +175,36 @@ LOADED = Number(
 NEEDS = {
     "small": {
         "job": "On the harbour tender the wire to the start relay's coil (85 Ω) comes off the relay now and then. You "
-        "want to know whether the coil is joined to minus: clip on plus, tip on the coil's pin. Nobody stands clear "
-        "yet, so nothing may turn.",
+        "want to know whether the coil is joined to minus: clip on plus, tip on the coil's pin. The meter is lent out, "
+        "and nobody stands clear yet, so nothing may turn.",
         "right": "led",
-        "led_said": "It takes 5 mA. The coil needs about 80 mA to pull in, so the relay lies still.",
+        "led_said": "Here that will do: the coil needs about 80 mA to pull in, so the relay lies still.",
         "probe_said": "Tried on the tender: the lamp glows, the relay pulls in, and the starter turns the engine.",
         "loading_said": "Tried on the tender: the lamp is out, and all the same the relay pulls in and the engine "
         "turns.",
-        "none_said": "You can ask this one. Only with so little current that the relay does not notice.",
+        "none_said": "So it would be good here. But it is lent out, and one of the lamps asks for nearly as little.",
     },
     "real": {
         "job": "On the orchard bike you ask whether the start relay's coil (4 Ω) has a way to minus that can carry a "
         "load: clip on plus, tip on the coil's wire. A ghost of a way must not fool you, and nothing may turn.",
         "right": "probe",
-        "led_said": "It asks for 5 mA, and finds them through a green joint of some kilohms too. You want to know more "
+        "led_said": "It finds its 5 mA through a green joint of some kilohms too. You want to know more "
         "than that.",
-        "probe_said": "It asks for a fifth of an amp, so a ghost does not light it. And that is far too little for a "
-        "coil of 4 Ω to pull in.",
+        "probe_said": "Here it is not: a fifth of an amp is far too little for a coil of 4 Ω to pull in.",
         "loading_said": "Tried on the bike: through 4 Ω it lets so much through that the relay pulls in and the engine "
         "turns, key off.",
-        "none_said": "You can ask this one, as long as the lamp is small enough for this coil.",
+        "none_said": "A ghost of a way is enough for it. A lamp may be asked here, if it is small enough.",
     },
     "load": {
         "job": "The head lamp of 55 W is dim. At its plug, taken off, your test lamp of 3 W is bright, as on the "
         "battery. You want to see, with a lamp, whether the wire holds up under a load.",
         "right": "loading",
-        "led_said": "It asks even less than the 3 W lamp did. It will be lit, and you know no more.",
+        "led_said": "It will be lit, and you know no more.",
         "probe_said": "You have had its answer: bright. A quarter of an amp loses next to nothing in a joint of half "
         "an ohm.",
-        "loading_said": "It asks for an amp and a half, and such a current shows what a bad joint loses. Compare it "
-        "with the battery, or measure the volts at the plug while it is on.",
-        "none_said": "A lamp's own feed can take a lamp: that is what it is for.",
+        "loading_said": "Such a current shows what a bad joint loses. Compare it with the battery, or measure the "
+        "volts at the plug while it is on.",
+        "none_said": "With the plug off it shows all the battery has, bad joint or not. A lamp's feed can take a lamp.",
     },
     "signal": {
         "job": "The wire of a sensor leads to a control unit that is plugged in. You want to know what is on it.",
@@ -215,8 +212,7 @@ NEEDS = {
         "led_said": "Even 5 mA may be too much for a signal, and what it does to the unit nobody knows.",
         "probe_said": "A filament pulls a signal down to nothing and can kill the output behind it.",
         "loading_said": "An amp and a half out of a pin made for milliamps: that is how units die.",
-        "none_said": "The meter asks for about a microamp and disturbs nothing. Whether and how the pin may be touched "
-        "stands in the manual.",
+        "none_said": "Here that is just what you want. Whether and how the pin may be touched stands in the manual.",
     },
 }
 
@@ -226,10 +222,18 @@ WHICH_LAMP = Choice(
     given={"need": tuple(NEEDS)}, words=NEEDS,
     right=Best(option="{right}", source="common practice; trade.md, what must be right, 3 and 8"),
     options=(
-        Option(id="led", text="The LED lamp, about 5 mA", feedback="{led_said}"),
-        Option(id="probe", text="The test lamp of 3 W, about a quarter of an amp", feedback="{probe_said}"),
-        Option(id="loading", text="The loading lamp of 21 W, about one and a half amps", feedback="{loading_said}"),
-        Option(id="none", text="No lamp: the meter on volts, where the manual allows it", feedback="{none_said}"),
+        Option(id="led", text="The LED lamp, about 5 mA",
+               feedback="It asks for so little that next to nothing moves by it, and next to nothing is proved by it. "
+               "{led_said}"),
+        Option(id="probe", text="The test lamp of 3 W, about a quarter of an amp",
+               feedback="It asks for enough to see through a ghost, and can be too much for what stands behind it. "
+               "{probe_said}"),
+        Option(id="loading", text="The loading lamp of 21 W, about one and a half amps",
+               feedback="It asks for a real load's current, and that current goes through all that stands in its way. "
+               "{loading_said}"),
+        Option(id="none", text="No lamp: the meter on volts, where the manual allows it",
+               feedback="It asks for about a microamp: it disturbs nothing, and does not prove that anything can flow. "
+               "{none_said}"),
     ),
     hints=(
         "How much current does each of them ask for, and what will that current do here?",
@@ -246,8 +250,8 @@ DARK_LAMP = NextTest(
     seen=Setup(machine=BOARD, positions={"switch": "off"}), clip="G1.+", tips=("X2.a", "E1.1", "E1.2", "X3.tag"),
     suspects={
         "S1 stuck open": "the lamp switch S1 does not close",
-        "X2 open": "the joint X2 in the feed is broken",
-        "E1 open": "the filament of lamp E1 is broken",
+        "X2 open": "joint X2 in the feed is open",
+        "E1 open": "lamp E1 is broken",
         "X3 open": "the minus screw X3 is loose",
     },
     why="At E1.1 one reading asks filament, screw and the whole way home at once, and leaves the feed aside.",

@@ -56,19 +56,19 @@ TWO_COILS = Ordered(
 )
 
 GAPS = Standing(
-    id="07.2", version=1, title="One gap, then two", picture=START_REQUEST, criteria=("trace", "predict"),
-    prompt="The mower is sound. Somebody sits on it and holds the key at {key}. How does each point stand: joined to "
-    "plus (live), joined to minus (ground), or to neither (floating)? Say it for the two positions, before you "
-    "measure.",
+    id="07.2", version=1, title="Which piece hangs on nothing?", picture=START_REQUEST, criteria=("trace", "predict"),
+    prompt="The mower is sound. Somebody sits on it, the key is {where}, and the brake pedal is up. How does each "
+    "point stand: joined to plus (live), joined to minus (ground), or to neither (floating)? Say it for the blade "
+    "lever off and on. The table locks before you see how they stand.",
     given={"key": ("start", "run"), "points": ("B1.1 B1.2 B2.1 K1.86", "S2.2 B1.2 B2.2 K1.86", "S2.2 B1.1 B2.1 B2.2")},
     words={
-        "start": {"how far": "Plus comes as far as the brake switch"},
-        "run": {"how far": "At run the start contact S2 is open as well, so plus ends at the key switch"},
+        "start": {"where": "held at start", "how far": "Plus comes as far as the brake switch"},
+        "run": {"where": "at run", "how far": "At run the start contact S2 is open, so plus ends at the key switch"},
     },
     setup=Setup(machine=MOWER, positions={"key": "{key}", "seat": "taken"}), points_listed="{points}",
     columns=(
-        Column(title="brake up, blades off", positions={"brake_pedal": "up", "blades": "off"}),
-        Column(title="brake up, blades on", positions={"brake_pedal": "up", "blades": "on"}),
+        Column(title="blades off", positions={"brake_pedal": "up", "blades": "off"}),
+        Column(title="blades on", positions={"brake_pedal": "up", "blades": "on"}),
     ),
     why="{how far}. From the other end, minus comes back through the solenoid's coil as far as the first gap it "
     "meets. What lies between two gaps is joined to nothing.",
@@ -186,7 +186,7 @@ WALK = Prediction(
     given={"broken": tuple(BREAKS), "clip": ("G1.-", "X9.frame")},
     words=BREAKS,
     setup=Setup(machine=MOWER, faults=("{broken}",), positions=HELD | {"blades": "off"}), clip="{clip}",
-    points_listed="B1.1 B1.2 B2.1 B2.2 K1.86",
+    points_listed="S2.2 B1.1 B1.2 B2.1 B2.2 K1.86",
     columns=(
         Column(title="pedal up", positions={"brake_pedal": "up"}),
         Column(title="pedal down", positions={"brake_pedal": "down"}),
@@ -199,7 +199,7 @@ WALK = Prediction(
     hints=(
         "Pedal up first: where does plus end on a sound mower?",
         "Pedal down: plus goes on from switch to switch, up to the break and no further.",
-        "With the start contact broken all five points would be out, pedal up or down.",
+        "With the start contact broken all six points would be out, pedal up or down.",
     ),
 )
 

@@ -73,7 +73,12 @@ def everyone(card: JobCard, planted: Suspect = ()) -> tuple[Suspect, ...]:
         sometimes = ((fault.id,) for fault in card.machine.faults.values() if fault.when is not When.ALWAYS)
         found = (*found, *sometimes)
         if planted and planted not in found:
-            found = (*found, planted)
+            # What it brought about, something else could have brought about as well: each such pair is a suspect.
+            roots = (fault.id for fault in card.machine.faults.values() if fault.when is When.ALWAYS)
+            pairs = ((root, *planted[1:]) for root in roots if len(planted) > 1 and root not in planted)
+            # A short that has not blown its fuse yet is met beside all others that have not.
+            shorts = ((each[0],) for each in suspects(card.machine) if len(planted) == 1 < len(each))
+            found = (*found, *dict.fromkeys((planted, *pairs, *shorts)))
     return found
 
 

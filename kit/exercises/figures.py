@@ -12,6 +12,9 @@ from typing import assert_never
 
 from kit.circuit import Battery, Change, Circuit, Fault, Joint, Metal, Part, Terminal
 from kit.circuit.conductors import CLASS_5, ohms_per_metre
+from kit.exercises.batteries import ChargeAtRest, InnerOhms, charge_at_rest, inner_ohms
+from kit.exercises.diodes import DiodeKeeps, diode_keeps
+from kit.exercises.windings import WarmCopper, warm_ohms
 from kit.instruments import Multimeter
 from kit.machines import Operation, machine
 from kit.quantities import show_quantity
@@ -117,6 +120,7 @@ class FuseFor:
 
 Figure = (
     MeterVolts | AmpsIfHeld | WireDrop | MilliohmsPerMetre | PathAmps | MeterOhms | Network | SmallestCable | FuseFor
+    | ChargeAtRest | InnerOhms | DiodeKeeps | WarmCopper
 )
 # Ratings of blade fuses on sale, in amps (ISO 8820-3, from memory).
 BLADES = (1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0)
@@ -156,6 +160,15 @@ def compute(figure: Figure, words: Mapping[str, str]) -> float:
         case FuseFor():
             amps = float(fill(figure.amps, words))
             return next(rating for rating in BLADES if amps <= FUSE_LOADED_TO * rating)
+        case ChargeAtRest():
+            return charge_at_rest(float(fill(figure.volts, words)), fill(figure.build, words))
+        case InnerOhms():
+            return inner_ohms(*(float(fill(text, words)) for text in (figure.rest, figure.volts, figure.amps)))
+        case DiodeKeeps():
+            numbers = (figure.amps, figure.saturation_amps, figure.emission)
+            return diode_keeps(*(float(fill(text, words)) for text in numbers))
+        case WarmCopper():
+            return warm_ohms(*(float(fill(text, words)) for text in (figure.ohms, figure.cold, figure.hot)))
         case _:
             assert_never(figure)
 
@@ -164,7 +177,7 @@ def show(figure: Figure, words: Mapping[str, str]) -> str:
     """The figure as a question's text tells it."""
     value = compute(figure, words)
     match figure:
-        case MeterVolts() | WireDrop():
+        case MeterVolts() | WireDrop() | DiodeKeeps():
             return f"{value:.2f} V"
         case AmpsIfHeld():
             return f"{float(f'{value:.2g}'):g} A"
@@ -180,6 +193,10 @@ def show(figure: Figure, words: Mapping[str, str]) -> str:
             return f"{value:g} mm²"
         case FuseFor():
             return f"{value:g} A"
+        case ChargeAtRest():
+            return f"{100 * value:.0f} %"
+        case InnerOhms() | WarmCopper():
+            return show_quantity(value, "ohm")
         case _:
             assert_never(figure)
 

@@ -2,12 +2,12 @@
 
 Weights and rules (common practice; a rubric file may replace them later): prepare safely and prove the instruments 15,
 reproduce the complaint and inspect 10, located and justified by readings 30, root cause 15, repair and verify 15, good
-parts wasted 5, test sheet 10. Efficiency counts only from lesson 14 on; until then its 5 points go to the test sheet.
+parts wasted 5, test sheet 10. Efficiency counts only from lesson 14 on; its 5 points are then the test sheet's.
 Safety caps (``kit.exercises.caps``) stand over all of it.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kit.circuit import Battery, Terminal
 from kit.diagnose import Suspect, parts_of
@@ -23,6 +23,7 @@ from kit.exercises.acts import (
     Probe,
     Prove,
     Repair,
+    Swap,
     Unplug,
     Verify,
     Wiggle,
@@ -34,17 +35,23 @@ from kit.exercises.repairs import WAYS
 from kit.exercises.situation import Situation, Step
 from kit.exercises.tray import JUMPER, TRAY
 from kit.exercises.verdicts import Line, caused, located, refers, sheet
+from kit.exercises.weighing import good_by_then, ordered, to_points
 from kit.exercises.work import carry_on
 
 __all__ = ["PREPARATIONS", "Line", "Review", "counted", "review", "still_suspect"]
 
 PASS_AT, JUSTIFIED_AT = 60, 18
+PART_POINTS = 2  # a good part renewed costs so many, times the chance that it was good as far as could be known
 STOPPED = ("stopped", "stops")  # of an engine: how it stands, and how it came to that
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
-    """A job marked line by line. ``cap`` says in words what limited the mark, empty if nothing did; ``caps`` each."""
+    """A job marked line by line.
+
+    ``cap`` says in words what limited the mark, empty if nothing did; ``caps`` each. ``whole``: the machine was left
+    with nothing wrong or missing.
+    """
 
     lines: tuple[Line, ...]
     points: int
@@ -52,12 +59,14 @@ class Review:
     passed: bool
     cap: str
     caps: tuple[Cap, ...] = ()
+    whole: bool = False
 
 
-def review(card: JobCard, faults: Suspect, acts: Sequence[Act]) -> Review:
+def review(card: JobCard, faults: Suspect, acts: Sequence[Act], *, efficiency: int = 0) -> Review:
     """Mark the acts of one job whose machine had ``faults`` in it (root cause first).
 
     What counts is the work up to the first time the machine was handed back; working it again is practice.
+    ``efficiency`` are the points the order of the tests can earn, taken from the test sheet's: 0 before lesson 14.
     """
     mine = counted(acts)
     start = begun(card, faults, brief=True)
@@ -65,14 +74,18 @@ def review(card: JobCard, faults: Suspect, acts: Sequence[Act]) -> Review:
     justified = located(card, faults, steps)
     lines = (
         _prepared(card, steps), _reproduced(card, start, steps), justified, caused(card, faults, steps),
-        _verified(card, faults, start, steps), _wasted(card, faults, steps), sheet(card, faults, steps),
+        _verified(card, faults, start, steps), _wasted(card, faults, steps),
+        *_sheet_and_order(card, faults, steps, justified, efficiency),
     )
     caps = _caps(card, start, steps, handed_back=len(mine) < len(acts))
     total = sum(line.points for line in lines)
     points = limited(total, caps)
     bad = any(cap.letter == "A" for cap in caps)
-    passed = not bad and points >= PASS_AT and justified.points >= JUSTIFIED_AT and _done(card, faults, steps)
-    return Review(lines=lines, points=points, of=100, passed=passed, cap=_in_words(caps), caps=caps)
+    whole = _done(card, faults, steps)
+    passed = not bad and points >= PASS_AT and justified.points >= JUSTIFIED_AT and whole
+    return Review(
+        lines=lines, points=points, of=100, passed=passed, cap=_in_words(caps), caps=caps, whole=whole
+    )
 
 
 def counted(acts: Sequence[Act]) -> Sequence[Act]:
@@ -269,16 +282,35 @@ def _done(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> bool:
     return not (wrong or end.state.melted or end.out or end.bigger or end.off or linked)
 
 
+def _sheet_and_order(
+    card: JobCard, faults: Suspect, steps: Sequence[Step], justified: Line, efficiency: int
+) -> tuple[Line, ...]:
+    """The test sheet, and where it counts the order of the tests, which takes its points from the sheet's."""
+    whole = sheet(card, faults, steps)
+    if not efficiency:
+        return (whole,)
+    of = whole.of - efficiency
+    return (
+        replace(whole, points=to_points(whole.points * of / whole.of), of=of),
+        ordered(card, faults, steps, justified, efficiency),
+    )
+
+
 def _wasted(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
+    """Good parts renewed, each charged by how likely it was good as far as could be known at that moment."""
     right = set(parts_of(faults))
     if card.rules > 1:
         right = right.union(*(inseparable(card.machine, part) for part in right))
     good = [
-        step.act.part for step in steps if isinstance(step.act, Repair) and step.act.part not in right
+        n for n, step in enumerate(steps) if isinstance(step.act, Repair) and step.act.part not in right
         and (not step.act.how or not WAYS[step.act.how].cures)
     ]
     if steps and card.rules > 1:
-        good += sorted(steps[-1].situation.swapped - right)
+        # A spare that stays in is a part renewed: since the last time it was put there.
+        good += [
+            max(n for n, step in enumerate(steps) if isinstance(step.act, Swap) and step.act.part == part)
+            for part in sorted(steps[-1].situation.swapped - right)
+        ]
     before: frozenset[str] = frozenset()
     popped = 0
     for step in steps:
@@ -286,10 +318,19 @@ def _wasted(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
         renewed = {step.act.part} if _mends(step) else set()
         popped += len(step.situation.state.melted - (before - renewed))
         before = step.situation.state.melted
-    why = []
-    if good:
-        why.append(f"Good parts renewed: {', '.join(good)}.")
+    named, charged = [], 2.0 * popped
+    for n in good:
+        part = steps[n].act.part
+        if card.rules == 1:
+            chance, then = 1.0, ""
+        else:
+            chance, elsewhere, left = good_by_then(card, faults, steps[:n], part)
+            then = f" ({elsewhere} of {left} suspects lay elsewhere by then: {PART_POINTS * chance:.1f} points)"
+        charged += PART_POINTS * chance
+        named.append(f"{part}{then}")
+    why = [f"Good parts renewed: {', '.join(named)}."] if named else []
     if popped:
         why.append(f"New fuses blown before the cause was put right: {popped}.")
-    points = max(0, 5 - 2 * len(good) - 2 * popped)
-    return Line(what="Good parts wasted", points=points, of=5, why=" ".join(why) or "None.")
+    return Line(
+        what="Good parts wasted", points=to_points(max(0.0, 5 - charged)), of=5, why=" ".join(why) or "None."
+    )

@@ -12,8 +12,13 @@ from kit.exercises import (
     content_01,
     content_02,
     content_03,
+    content_04,
+    content_05,
     content_06,
     content_07,
+    content_08,
+    content_09,
+    content_10,
 )
 from kit.exercises.cards import card
 from kit.exercises.choice import Choice, mark_choice, right_option, shown_options
@@ -40,8 +45,13 @@ CONTENTS: tuple[Sequence[AnyQuestion], ...] = (
     content_01.QUESTIONS,
     content_02.QUESTIONS,
     content_03.QUESTIONS,
+    content_04.QUESTIONS,
+    content_05.QUESTIONS,
     content_06.QUESTIONS,
     content_07.QUESTIONS,
+    content_08.QUESTIONS,
+    content_09.QUESTIONS,
+    content_10.QUESTIONS,
 )
 
 

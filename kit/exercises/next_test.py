@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import ClassVar
 
 from kit.errors import QuestionError
 from kit.exercises.choice import LETTERS
-from kit.exercises.figures import Setup
+from kit.exercises.figures import Setup, operated
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
 from kit.instruments import TestLamp
@@ -44,12 +45,18 @@ def lettered(question: NextTest, variant: Variant) -> dict[str, str]:
 
 def split(question: NextTest, tip: str) -> tuple[frozenset[str], frozenset[str]]:
     """The suspects that would light the lamp at this tip, and those that would leave it out (a glow counts as out)."""
-    lit = set()
-    for suspect in question.suspects:
-        now = Setup(machine=question.seen.machine, faults=(suspect,), positions=question.seen.positions).operate({})
-        if TestLamp(clip=question.clip, tip=tip).read(now).shown in LIT_FROM:
-            lit.add(suspect)
-    return frozenset(lit), frozenset(question.suspects) - lit
+    positions = tuple(sorted(question.seen.positions.items()))
+    lit = frozenset(
+        suspect for suspect in question.suspects
+        if _lights(question.seen.machine, suspect, positions, question.clip, tip)
+    )
+    return lit, frozenset(question.suspects) - lit
+
+
+@cache
+def _lights(machine_id: str, suspect: str, positions: tuple[tuple[str, str], ...], clip: str, tip: str) -> bool:
+    """Whether the lamp lights there with this suspect in the machine; kept, for a class asks the same few over."""
+    return TestLamp(clip=clip, tip=tip).read(operated(machine_id, (suspect,), positions)).shown in LIT_FROM
 
 
 def best_tips(question: NextTest) -> tuple[str, ...]:

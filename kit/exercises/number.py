@@ -7,6 +7,8 @@ from typing import ClassVar
 
 from kit.circuit.conductors import CLASS_5, ohms_per_metre
 from kit.errors import QuantityError, QuestionError
+from kit.exercises.batteries import ChargeAtRest, InnerOhms, wrong_charges, wrong_ohms
+from kit.exercises.diodes import DiodeKeeps, wrong_keeps
 from kit.exercises.figures import (
     BLADES,
     Figure,
@@ -20,8 +22,9 @@ from kit.exercises.figures import (
 )
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
+from kit.exercises.windings import WarmCopper, wrong_ohms_warm
 from kit.machines import machine
-from kit.quantities import UNITS, read_quantity
+from kit.quantities import PERCENT, UNITS, read_quantity
 
 MAX_RAW = 200
 _NOTHING = ("zero", "nought", "nothing", "none")
@@ -134,6 +137,15 @@ def _known_wrong(asks: Figure, words: Words) -> dict[str, float]:
                 "just the load": next(rating for rating in BLADES if amps <= rating),
                 "one larger": BLADES[min(place + 1, len(BLADES) - 1)], "twice": 2 * truth,
             }
+        case ChargeAtRest():
+            return wrong_charges(float(fill(asks.volts, words)), fill(asks.build, words))
+        case InnerOhms():
+            return wrong_ohms(*(float(fill(text, words)) for text in (asks.rest, asks.volts, asks.amps)))
+        case DiodeKeeps():
+            numbers = (asks.amps, asks.from_amps, asks.saturation_amps, asks.emission)
+            return wrong_keeps(*(float(fill(text, words)) for text in numbers))
+        case WarmCopper():
+            return wrong_ohms_warm(*(float(fill(text, words)) for text in (asks.ohms, asks.cold, asks.hot)))
         case _:
             return {"nothing": 0.0, "thousand": truth * 1000, "half": truth / 2, "twice": 2 * truth}
 
@@ -185,7 +197,9 @@ def _read(question: Number, raw: object) -> float | str:
     if re.match(r"^[+\-−]?[1-9]\d{0,2},\d{3}(?!\d)", text):
         return f"'{text}' can be read two ways. Write it with a point or without a comma; nothing is marked yet."
     try:
-        return read_quantity(text, question.unit)
+        value = read_quantity(text, question.unit)
+        # The form shows the % itself, so the bare figure means percent.
+        return value / PERCENT if question.unit == "share" and value > 1 else value
     except QuantityError as error:
         return f"{error} Nothing has been marked yet."
     except OverflowError:

@@ -158,7 +158,8 @@ def _cell(question: Prediction, words: Words, point: str, place: int, said: str,
     now = operated(question.setup.machine, faults, _positions(question, words, column))
     shown = truth[point][place].shown
     because = _because(now, words.fill(question.clip), point, shown)
-    return f"At {point}, {column.title}, you said {said}; the lamp is {shown}: {because}."
+    does = "glows" if shown == "glow" else f"is {shown}"
+    return f"At {point}, {column.title}, you said {said}; the lamp {does}: {because}."
 
 
 def _because(now: Operation, clip: str, point: str, shown: str) -> str:

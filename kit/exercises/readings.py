@@ -44,9 +44,15 @@ def moved(situation: Situation, act: Act, minutes: float, prefix: str = "") -> S
 
 
 def pressed(situation: Situation, act: Press) -> Step:
-    """Held for so many seconds, then let go; what has latched, melted or caught stays so."""
+    """Held for so many seconds, then let go; what has latched, melted or caught stays so.
+
+    A key held at start springs back to on, wherever it stood before; what springs nowhere is put back where it was.
+    """
     machine, resting = situation.machine, situation.positions
     held = machine.moved(resting, **{act.control: act.position})
+    freed = machine.controls[act.control].let_go(act.position)
+    if freed != act.position:
+        resting = machine.moved(resting, **{act.control: freed})
     pressed, during = settled(replace(situation, positions=held))
     released, after = settled(replace(pressed, positions=resting))
     reading = during.reading

@@ -173,22 +173,31 @@ def _operation(
 
     Put on fresh, a cold filament strikes; one that was on already is simply part of the circuit.
     """
-    standing = (dict(positions), conditions)
     if probe is None:
-        return operate(machine, *standing, state, wiggled, warm, engine), None
+        return _bare(machine, positions, conditions, state, wiggled, warm, engine), None
     taken = tool(probe.instrument)
     made = taken.make(machine, probe.leads)
     gone = frozenset({OWN_FUSES[taken.spends]} if taken.spends in spent else ())
     if not taken.loads:
-        bare = operate(machine, *standing, state, wiggled, warm, engine)
+        bare = _bare(machine, positions, conditions, state, wiggled, warm, engine)
         return bare, made.read(bare)
     if fresh:
-        now = put_on(operate(machine, *standing, state, wiggled, warm, engine), made.body(), melted=gone)
+        bare = _bare(machine, positions, conditions, state, wiggled, warm, engine)
+        now = put_on(bare, made.body(), melted=gone)
     else:
         before = replace(state, melted=state.melted | gone)
         wider = _with_body(machine, taken, probe.leads)
-        now = replace(operate(wider, *standing, before, wiggled, warm, engine), machine=machine)
+        now = replace(_bare(wider, positions, conditions, before, wiggled, warm, engine), machine=machine)
     return now, made.shows(now)
+
+
+# Operations are large, and what is asked twice is asked at once: a few are kept.
+@lru_cache(maxsize=64)
+def _bare(
+    machine: Machine, positions: tuple, conditions: tuple[Fault, ...], state: State, wiggled: frozenset[str],
+    warm: frozenset[str], engine: EngineState,
+) -> Operation:
+    return operate(machine, dict(positions), conditions, state, wiggled, warm, engine)
 
 
 @lru_cache(maxsize=100_000)

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from kit.circuit import Wire
 from kit.errors import OperationError
 from kit.instruments.display import OVER
-from kit.instruments.hold import held
+from kit.instruments.hold import held, means
 from kit.instruments.reading import Reading, swings
 from kit.machines import Operation
 from kit.solve.time import Course
@@ -50,6 +50,11 @@ class ClampMeter:
         """Lowest and highest amps of a course in time, each the mean of a fiftieth of a second: it catches inrush."""
         low, high = held(course.seconds, course.amps(self.wire), INRUSH_SECONDS)
         return self._reading(f"min {self._display(low)}, max {self._display(high)}", None)
+
+    def record(self, course: Course) -> tuple[tuple[float, float, str], ...]:
+        """What it shows one after another in a course: moment, amps, display."""
+        kept = means(course.seconds, course.amps(self.wire), INRUSH_SECONDS)
+        return tuple((at, amps, self._display(amps)) for at, amps in kept)
 
     def _display(self, amps: float) -> str:
         step, limit = JAWS[self.jaw]

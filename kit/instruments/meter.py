@@ -13,7 +13,7 @@ from types import MappingProxyType
 from kit.circuit import Fuse, Instrument, Part, Terminal
 from kit.errors import OperationError, SolveError
 from kit.instruments.display import OVER, show_counts
-from kit.instruments.hold import held
+from kit.instruments.hold import held, means
 from kit.instruments.reading import Reading, course_with, lead, put_on, swings
 from kit.machines import Operation
 from kit.solve import Solution
@@ -146,13 +146,26 @@ class Multimeter:
         """
         if self.range not in HOLDS:
             raise OperationError(f"min/max works on {', '.join(HOLDS)}, not on {self.range}.")
+        low, high = (self._text(value) for value in held(course.seconds, self._values(course)))
+        return self._reading(f"min {low}, max {high}", None, self.fuse_blown or "meter fuse" in course.state.melted)
+
+    def record(self, course: Course) -> tuple[tuple[float, float, str], ...]:
+        """What it shows one after another in a course it was on for: moment, figure, display. Errors as ``hold``."""
+        if self.range not in HOLDS:
+            raise OperationError(f"a recorder works on {', '.join(HOLDS)}, not on {self.range}.")
+        kept = means(course.seconds, self._values(course))
+        return tuple((at, value, self._text(value)) for at, value in kept)
+
+    def _values(self, course: Course) -> tuple[float, ...]:
+        """Volts or amps it is given, sample by sample of a course it was on for."""
         try:
             amps = course.amps("multimeter")
         except SolveError as error:
             raise OperationError("the multimeter was not on when the course was run; use its watch().") from error
-        values = amps if self.range == "amps" else tuple(value * INPUT_OHMS for value in amps)
-        low, high = (show_counts(value, STEPS[self.range])[0] for value in held(course.seconds, values))
-        return self._reading(f"min {low}, max {high}", None, self.fuse_blown or "meter fuse" in course.state.melted)
+        return amps if self.range == "amps" else tuple(value * INPUT_OHMS for value in amps)
+
+    def _text(self, value: float) -> str:
+        return show_counts(value, STEPS[self.range])[0]
 
     def _display(self, swing: Solution) -> tuple[str, float | None]:
         volts, steps = swing.across["multimeter"], STEPS[self.range]

@@ -16,7 +16,7 @@ ALL = card_ids()
 
 
 def test_there_are_sixty_ten_a_machine_in_no_telling_order():
-    assert ALL == tuple(f"J{number}" for number in range(1, 61))
+    assert tuple(f"J{number}" for number in range(1, 61)) == ALL
     for name in kit.machine_ids():
         mine = card_ids(name)
         hidden = [unseal(SEALED[each])[1] for each in mine if each in SEALED]
@@ -39,7 +39,8 @@ def test_a_card_can_be_worked_and_tells_nothing(card_id):
     assert all(fault in machine.faults for fault in faults)
     # What it shows and what its repr holds name neither the fault nor the case.
     case = found.case()
-    shown = json.dumps([found.complaint, dict(found.answers), dict(found.preparations), [list(row) for row in form(found)]])
+    rows = [list(row) for row in form(found)]
+    shown = json.dumps([found.complaint, dict(found.answers), dict(found.preparations), rows])
     for text in (shown, repr(found)):
         assert not [fault for fault in faults if fault in text]
         assert case is None or f"'{case.name}'" not in text

@@ -25,7 +25,8 @@ def words(text):
 
 
 def sentences(text):
-    lines = [line.strip() for line in re.split(r"\n\s*\n|\n(?=\s*(?:-|\d+\.)\s)", text)]
+    # A line of a list or of a table is read by itself.
+    lines = [line.strip() for line in re.split(r"\n\s*\n|\n(?=\s*(?:-|\d+\.)\s)|\n(?=\|)", text)]
     found = [part for line in lines for part in re.split(r"(?<=[.!?:”])\s+", line)]
     return [part for part in found if words(part)]
 

@@ -1,0 +1,251 @@
+"""A job's acts weighed: what each ruled out, what it was worth, and how likely a part was good when it was renewed.
+
+The suspects are the card's own, replayed act by act; what the best next test would have been comes from the machine's
+outcome table (``kit.diagnose.trials``), which takes some seconds once for each machine and lies on disk afterwards.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from kit.circuit import When
+from kit.diagnose import Suspect, parts_of
+from kit.diagnose.priors import AT_REST, prior
+from kit.exercises.acts import Ask, Feel, Look, MoveFuse, Operate, Prepare, Press, Probe, Prove, Wiggle
+from kit.exercises.cards import JobCard, begun
+from kit.exercises.evidence import everyone, finding, inseparable, ruled_out_standing, still_suspect, withdrawn
+from kit.exercises.situation import Situation, Step
+from kit.exercises.verdicts import Line
+from kit.exercises.work import alike, apply, carry_on
+from kit.machines import Machine
+
+if TYPE_CHECKING:
+    from kit.diagnose.account import Deed, JobAccount
+    from kit.diagnose.worth import Worth
+
+MADE_READY = (Prepare, Prove, Ask)  # never charged: proving an instrument earns, and the owner may be asked
+JUSTIFIED_FROM = 18  # points of 30 from which the finding counts as shown
+TESTS = (Probe, Operate, Press, Look, Feel, Wiggle, MoveFuse)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replay:
+    """What one suspect would have shown, act by act, as far as it was followed.
+
+    ``differs`` are the acts it would have shown something else at. A suspect that does not even fit the complaint is
+    followed to the first of them only.
+    """
+
+    suspect: Suspect
+    told: tuple[object, ...]
+    differs: frozenset[int]
+
+    @property
+    def out(self) -> int | None:
+        """The act that ruled it out; None for one that is left at the end."""
+        return min(self.differs, default=None)
+
+    def left_before(self, number: int) -> bool:
+        """Whether it was still a suspect before an act."""
+        return self.out is None or self.out >= number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """The work up to the finding, every suspect beside it.
+
+    ``open``: the suspects that fit the card's complaint, from which the work begins; all others are ruled out by it.
+    """
+
+    card: JobCard
+    faults: Suspect
+    steps: tuple[Step, ...]
+    replays: tuple[Replay, ...]
+    open: frozenset[Suspect]
+
+    def before(self, number: int) -> int:
+        """How many suspects there were before an act (after the last one: ``len(steps)``)."""
+        return sum(replay.left_before(number) for replay in self.replays)
+
+    @property
+    def rivals(self) -> tuple[Replay, ...]:
+        """The suspects that fit the complaint."""
+        return tuple(replay for replay in self.replays if replay.suspect in self.open)
+
+
+def weigh(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Weighed:
+    """Replay the work up to the finding (all of it, where none was stated) with every suspect in the machine."""
+    number = finding(steps, "fault")
+    mine = tuple(steps if number is None else steps[:number])
+    open_ = frozenset(shows_the_complaint(card, faults))
+    gone = withdrawn(steps)
+    seen = [None if n in gone else step.told for n, step in enumerate(mine)]
+    replays = tuple(
+        _replayed(card, suspect, mine, seen, to_the_end=suspect in open_) for suspect in everyone(card, faults)
+    )
+    return Weighed(card=card, faults=faults, steps=mine, replays=replays, open=open_)
+
+
+def shows_the_complaint(card: JobCard, faults: Suspect) -> tuple[Suspect, ...]:
+    """The suspects that show what these faults show when the complaint's moves are made."""
+    moves = [Operate(control=name, position=position) for moves in card.moves for name, position in moves.items()]
+    return still_suspect(card, tuple(carry_on(begun(card, faults, brief=True), moves)), planted=faults)
+
+
+def _replayed(
+    card: JobCard, suspect: Suspect, steps: Sequence[Step], seen: Sequence[object], *, to_the_end: bool
+) -> Replay:
+    told, differs = [], set()
+    for number, shown in enumerate(_shown(card, suspect, steps, seen)):
+        told.append(shown)
+        mine = seen[number]
+        if mine is not None and not alike(mine, shown):
+            differs.add(number)
+            if not to_the_end:
+                break
+    return Replay(suspect=suspect, told=tuple(told), differs=frozenset(differs))
+
+
+def _shown(card: JobCard, suspect: Suspect, steps: Sequence[Step], seen: Sequence[object]) -> Iterator[object]:
+    situation = begun(card, suspect, brief=True)
+    for step, mine in zip(steps, seen, strict=True):
+        if mine is not None and ruled_out_standing(situation, step.act, mine):
+            yield _standing(situation, step.act)
+            return
+        done = apply(situation, step.act)
+        situation = done.situation
+        yield done.told
+
+
+def _standing(before: Situation, act: Operate | Press) -> object:
+    """What it shows with the engine standing: enough to tell suspects apart that are ruled out by that alone."""
+    positions = before.machine.moved(before.positions, **{act.control: act.position})
+    standing = replace(before, positions=positions).standing()
+    return ("standing", standing.words, standing.told, standing.fires)
+
+
+# --- how likely a part was good
+
+
+def good_by_then(
+    card: JobCard, faults: Suspect, steps: Sequence[Step], part: str
+) -> tuple[float, int, int]:
+    """How likely a part was good by all that had been shown, how many suspects lay elsewhere, and of how many.
+
+    The chance takes the usual shares of faults (``kit.diagnose.priors``, printed on the card) and is rounded to the
+    second digit, so that every computer has the same.
+    """
+    left = still_suspect(card, steps, planted=faults)
+    unit = inseparable(card.machine, part)
+    shares = {suspect: share_of(card.machine, suspect) for suspect in left}
+    bad = [suspect for suspect in left if unit & parts_of(suspect)]
+    chance = 1.0 - sum(shares[suspect] for suspect in bad) / sum(shares.values()) if left else 1.0
+    return round(chance, 2), len(left) - len(bad), len(left)
+
+
+def share_of(machine: Machine, suspect: Suspect) -> float:
+    """The usual share of a suspect; one that comes and goes is met less often than it is there."""
+    sometimes = any(machine.fault(fault).when is not When.ALWAYS for fault in suspect)
+    return prior(machine.circuit, suspect) * (AT_REST if sometimes else 1.0)
+
+
+# --- the mark
+
+
+def ordered(card: JobCard, faults: Suspect, steps: Sequence[Step], justified: Line, of: int) -> Line:
+    """The line for the order of the tests: what was to be expected over that and the minutes charged.
+
+    It is the way to a proof that is marked, so without one there is nothing to mark.
+    """
+    what = "Efficiency"
+    if justified.points < JUSTIFIED_FROM:
+        return Line(what=what, points=0, of=of, why="What counts here is the way to a proof; there was none yet.")
+    weighed = account_of(weigh(card, faults, steps))
+    if weighed is None:
+        return Line(what=what, points=of, of=of, why="The fault comes and goes: no order of tests is charged.")
+    whole = weighed.whole
+    if not weighed.counted:
+        why = f"No act was worse than the best one by more than is fair; luck ({whole.luck:+.1f} min) is not charged."
+        return Line(what=what, points=of, of=of, why=why)
+    why = (
+        f"{whole.expected:.1f} min were to be expected, and {weighed.counted:.1f} more came of the order of the tests "
+        f"(luck, {whole.luck:+.1f}, is not charged; the kit's own figure may be {abs(whole.gap):.1f} out)."
+    )
+    return Line(what=what, points=to_points(of * weighed.efficiency), of=of, why=why)
+
+
+def to_points(points: float) -> int:
+    """Whole points, halves up; what is a half but for the last digits of a float counts as one, everywhere alike."""
+    return math.floor(round(points, 6) + 0.5)
+
+
+# --- the account
+
+
+def account_of(found: Weighed) -> "JobAccount | None":
+    """The acts weighed against the best there were; None for a fault the table does not hold (one that comes and goes).
+
+    The work begins with the complaint known: what the owner said is not to be found out again.
+    """
+    from kit.diagnose.account import account, start_weights
+
+    worth = worth_of(found.card.machine)
+    if " + ".join(found.faults) not in worth.table.suspects:
+        return None
+    names = [" + ".join(suspect) for suspect in found.open]
+    return account(worth, start_weights(worth.table, names), tuple(deeds(found)))
+
+
+def deeds(found: Weighed) -> "Iterator[Deed]":
+    """The acts that took time or told something, as an account takes them."""
+    from kit.diagnose.account import Deed
+
+    probed = looked = False
+    for number, step in enumerate(found.steps):
+        act = step.act
+        probed = probed or isinstance(act, Probe)
+        # Free: getting ready, showing the complaint before the first reading, and the first inspection.
+        free = isinstance(act, MADE_READY) or (isinstance(act, (Operate, Press)) and not probed) or (
+            isinstance(act, Look) and not looked
+        )
+        looked = looked or isinstance(act, Look)
+        if not step.minutes and not any(number in replay.differs for replay in found.rivals):
+            continue
+        yield Deed(
+            number=number, minutes=step.minutes, shown=_kinds(found.rivals, number), saw=0, free=free,
+            sets="leads" if isinstance(act, Probe) else "controls" if isinstance(act, (Operate, Press)) else "",
+            tests=isinstance(act, TESTS) and step.told is not None,
+        )
+
+
+def _kinds(rivals: Sequence[Replay], number: int) -> dict[str, int]:
+    """What each suspect left would have shown at an act, numbered: 0 is what was shown, alike things are one."""
+    kinds: list[object] = []
+    found = {}
+    for replay in rivals:
+        if not replay.left_before(number):
+            continue
+        kind = 0
+        if number in replay.differs:
+            mine = replay.told[number]
+            kind = next((n for n, known in enumerate(kinds, 1) if _like(known, mine)), 0)
+            if not kind:
+                kinds.append(mine)
+                kind = len(kinds)
+        found[" + ".join(replay.suspect)] = kind
+    return found
+
+
+def _like(one: object, other: object) -> bool:
+    return one == other if one is None or other is None else alike(one, other)
+
+
+@lru_cache(maxsize=6)
+def worth_of(machine: Machine) -> "Worth":
+    """The values of a machine's states: one for a whole class, for it remembers what it has worked out."""
+    from kit.diagnose.trials import job_table
+    from kit.diagnose.worth import Worth
+
+    return Worth(job_table(machine).joined().worth_keeping())
