@@ -10,6 +10,8 @@
     kit.draw(bike, stage="main feed", now=now)
     kit.bay(bike)                    # operate and measure a machine
     kit.job("J1")                    # a complaint with a hidden fault
+    kit.today("orchard-bike")        # a machine with the fault of the day, the same for the whole course
+    kit.corner("orchard-bike")       # for the instructor: set and hide faults, vote, replay, see how far all are
     kit.ask("06.1")                  # a question, in your own variant
     kit.starters("06")               # questions from earlier lessons to begin with
     kit.practise()                   # a fresh variant of what you are least sure of
@@ -25,14 +27,15 @@ from kit.machines import machine, machine_ids
 
 __version__ = "0.1"
 __all__ = [
-    "Multimeter", "TestLamp", "ask", "bay", "blocks", "draw", "job", "machine", "machine_ids", "practise", "progress",
-    "ready", "sign_in", "starters",
+    "Multimeter", "TestLamp", "ask", "bay", "blocks", "corner", "draw", "job", "machine", "machine_ids", "practise",
+    "progress", "ready", "sign_in", "starters", "today",
 ]
 
 # These bring schemdraw or widgets with them, so their rooms are entered only when they are asked for. The rooms `draw`
 # and `bay` can themselves be called; see their own files.
-_LATE = {"draw": "kit.draw", "blocks": "kit.draw", "bay": "kit.bay", "job": "kit.bay", "ask": "kit.bay",
-         "practise": "kit.bay", "progress": "kit.bay", "ready": "kit.bay", "sign_in": "kit.bay", "starters": "kit.bay"}
+_LATE = {"draw": "kit.draw", "blocks": "kit.draw", **dict.fromkeys((
+    "bay", "corner", "job", "ask", "practise", "progress", "ready", "sign_in", "starters", "today",
+), "kit.bay")}
 
 
 def __getattr__(name: str) -> object:

@@ -10,7 +10,8 @@ KitError
 ├── DiagnosisError       an outcome table whose parts do not fit together, or a test that is not in it
 ├── DrawingError         a drawing lacks a place, or was asked for a stage that is not there
 ├── QuestionError        a question or a job card is wrong in itself
-└── RecordError          a learner's record cannot be read or written
+├── RecordError          a learner's record cannot be read or written
+└── RubricError          a rubric, or a table of an assessor's, is wrong in itself
 
 A learner's mistake is never an error: it is an answer, a reading or a finding that is off.
 """
@@ -58,3 +59,7 @@ class QuestionError(KitError):
 
 class RecordError(KitError):
     """A learner's record cannot be read or written."""
+
+
+class RubricError(KitError):
+    """A rubric, or a table an assessor wrote, is wrong in itself: the message names file and place."""

@@ -6,14 +6,18 @@ The room can be called, ``kit.bay(machine)``, for that is what a lesson does wit
 import sys
 from types import ModuleType
 
-from kit.bay.doors import ask, bay, job
+from kit.bay.corner import Corner
+from kit.bay.doors import ask, bay, corner, job, today
 from kit.bay.machine_bay import MachineBay
 from kit.bay.practice import practise, starters
 from kit.bay.practice import progress_page as progress
 from kit.bay.question_sheet import QuestionSheet
 from kit.bay.sign_in import ready, sign_in
 
-__all__ = ["MachineBay", "QuestionSheet", "ask", "bay", "job", "practise", "progress", "ready", "sign_in", "starters"]
+__all__ = [
+    "Corner", "MachineBay", "QuestionSheet", "ask", "bay", "corner", "job", "practise", "progress", "ready", "sign_in",
+    "starters", "today",
+]
 
 
 class _Room(ModuleType):

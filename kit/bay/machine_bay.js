@@ -1,115 +1,8 @@
 // The bay on the screen. `setting` comes once, `view` follows every act; acts go out as messages, so none is lost.
 //
-// From the top: small helpers; Post (acts out, none lost, none twice); Picture (drawing, test points, leads, arrows
-// along the wire); Tray (instruments and the reading); Controls; PartPanel; Sheet; Card; and Bay, which holds them.
-
-// --- helpers
-
-function make(tag, attributes = {}, ...children) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
-    else if (value === true) node.setAttribute(name, "");
-    else if (value !== false && value != null) node.setAttribute(name, value);
-  }
-  node.append(...children.filter((child) => child != null));
-  return node;
-}
-
-function draw(tag, attributes, ...children) {
-  const node = document.createElementNS("http://www.w3.org/2000/svg", tag);
-  for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value);
-  node.append(...children);
-  return node;
-}
-
-// A button switched off keeps the focus it has; one really disabled would drop it, and keys would reach the notebook.
-function off(node, is) {
-  node.setAttribute("aria-disabled", String(Boolean(is)));
-}
-
-function isOff(node) {
-  return node.getAttribute("aria-disabled") === "true";
-}
-
-function pressed(node, is) {
-  node.setAttribute("aria-pressed", String(Boolean(is)));
-}
-
-function button(text, onclick, attributes = {}) {
-  const node = make("button", { type: "button", ...attributes }, text);
-  node.addEventListener("click", () => { if (!isOff(node)) onclick(node); });
-  return node;
-}
-
-const STEPS = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowDown: [0, 1], ArrowUp: [0, -1] };
-
-// One stop for the tab key, arrows inside: a row of buttons.
-function toolbar(label, nodes) {
-  const bar = make("div", { class: "kit-row kit-tabs", role: "toolbar", "aria-label": label }, ...nodes);
-  const stop = (chosen) => { for (const node of nodes) node.setAttribute("tabindex", node === chosen ? 0 : -1); };
-  bar.addEventListener("focusin", (event) => stop(event.target));
-  bar.addEventListener("keydown", (event) => {
-    const step = STEPS[event.key];
-    if (!step) return;
-    event.preventDefault();
-    nodes[(nodes.indexOf(document.activeElement) + step[0] + step[1] + nodes.length) % nodes.length].focus();
-  });
-  stop(nodes[0]);
-  return bar;
-}
-
-function isDark() {
-  return document.body.dataset.jpThemeLight === "false";
-}
-
-// --- acts out
-
-const ASK_AGAIN_MS = 1500, SAY_SO_MS = 700, GIVE_UP_MS = 8000;
-const NO_ANSWER = "No answer from the workshop. What was written on the test sheet is kept. Press the button at the top of this page, wait for Ready, and go on from here.";
-
-// Every act has a number of this page's own and is kept until a view answers it. What finds no answer is sent again;
-// Python does none twice.
-class Post {
-  constructor(model, say) {
-    this.model = model;
-    this.say = say;
-    this.page = Math.random().toString(36).slice(2, 10);
-    this.number = 0;
-    this.kept = [];
-  }
-
-  send(fields) {
-    this.number += 1;
-    this.kept.push({ message: { number: this.number, page: this.page, ...fields }, since: performance.now(), asked: performance.now() });
-    this.out(this.kept.at(-1));
-    this.watch();
-  }
-
-  out(item) {
-    item.asked = performance.now();
-    // A kernel that has gone takes no messages; the watch says so.
-    try { this.model.send(item.message); } catch { /* said by the watch */ }
-  }
-
-  answered(view) {
-    const done = new Set(view.answered[this.page] ?? []);
-    this.kept = this.kept.filter((item) => !done.has(item.message.number));
-    if (!this.kept.length) this.say("");
-  }
-
-  watch() {
-    clearTimeout(this.timer);
-    if (!this.kept.length) return;
-    const now = performance.now(), waited = now - this.kept[0].since;
-    if (waited > GIVE_UP_MS) this.say(NO_ANSWER, true);
-    else if (waited > SAY_SO_MS) this.say("Working …");
-    for (const item of this.kept) if (now - item.asked > ASK_AGAIN_MS) this.out(item);
-    if (waited < 20 * GIVE_UP_MS) this.timer = setTimeout(() => this.watch(), 400);
-  }
-
-  close() { clearTimeout(this.timer); }
-}
+// From the top: Picture (drawing, test points, leads, arrows along the wire); Tray (instruments and the reading);
+// Controls; PartPanel; Sheet; Card; and Bay, which holds them. What every widget has stands in fittings.js, the strip
+// chart in strip.js; Python puts them in front (scripts.py).
 
 // --- the drawing
 
@@ -142,8 +35,7 @@ class Picture {
 
   build() {
     const { setting } = this.bay, dark = isDark();
-    const source = dark ? this.plan.svg.replaceAll(/"(#[0-9A-Fa-f]{6})"/g, (all, ink) => `"${setting.inks[ink] ?? ink}"`) : this.plan.svg;
-    this.node.innerHTML = source;
+    this.node.innerHTML = inked(this.plan.svg, setting.inks);
     this.svg = this.node.querySelector("svg");
     this.svg.setAttribute("role", "group");
     // Never smaller than drawn: on a narrow page it scrolls, and a test point stays large enough to hit.
@@ -503,6 +395,8 @@ class Tray {
 
 // --- the operator's controls
 
+const MOST_HELD = 60; // seconds an act can say something was held
+
 class Controls {
   constructor(bay) {
     this.bay = bay;
@@ -514,27 +408,42 @@ class Controls {
       const buttons = Object.values(this.switches[control.id]);
       return make("div", { class: "kit-control" }, make("span", {}, control.title), make("span", { class: "kit-row" },
         make("span", { class: "kit-group", role: "group", "aria-label": control.title }, ...buttons),
-        ...(control.springs_back ? [this.holder(control, move), ...this.presses(control)] : [])));
+        ...control.holds.flatMap(([position, free]) => [this.holder(control, position, free), ...this.presses(control, position)])));
     });
     this.noticed = make("ul", { class: "kit-noticed", "aria-label": "What you notice" });
     this.node = make("div", { class: "kit-panel" }, make("h4", {}, "Operate"), ...rows, make("h4", {}, "What you notice"), this.noticed);
   }
 
   // Pressed so long and let go, in one act: for a meter set to min max, and for whoever cannot hold.
-  presses(control) {
+  presses(control, position) {
+    const what = this.named(control, position);
     return [1, 3].map((seconds) => {
-      const node = button(`${seconds} s`, () => this.bay.send("press", { control: control.id, position: control.positions[1], seconds }), { "aria-label": `press ${control.title} for ${seconds} ${seconds === 1 ? "second" : "seconds"}` });
+      const node = button(`${seconds} s`, () => this.bay.send("press", { control: control.id, position, seconds }), { "aria-label": `press ${what} for ${seconds} ${seconds === 1 ? "second" : "seconds"}` });
       this.holders.push(node);
       return node;
     });
   }
 
-  // Held down by mouse, finger or key; the two buttons beside it do the same for whoever cannot hold.
-  holder(control, move) {
-    const [rest, held] = control.positions, node = make("button", { type: "button", class: "kit-hold", "aria-label": `hold ${control.title} down` }, "hold");
-    let down = false;
-    const hold = () => { if (!down && !isOff(node)) { down = true; node.dataset.down = ""; move(held); } };
-    const letGo = () => { if (down) { down = false; delete node.dataset.down; move(rest); } };
+  // A button is pressed; a key that springs back from its last position is held there.
+  named(control, position) {
+    return control.positions.length > 2 ? `${control.title} at ${position}` : control.title;
+  }
+
+  // Held down by mouse, finger or key; the two buttons beside it do the same for whoever cannot hold. Let go, it springs
+  // back, and says for how long it was held.
+  holder(control, position, free) {
+    const { bay } = this, down = control.positions.length > 2 ? "" : " down";
+    const node = make("button", { type: "button", class: "kit-hold", "aria-label": `hold ${this.named(control, position)}${down}` }, "hold");
+    let since = null;
+    const move = (there, fields = {}) => bay.send("operate", { control: control.id, position: there, ...fields });
+    const hold = () => { if (since === null && !isOff(node)) { since = performance.now(); node.dataset.down = ""; move(position); } };
+    const letGo = () => {
+      if (since === null) return;
+      const held = Math.min(MOST_HELD, Math.max(0.1, Math.round((performance.now() - since) / 100) / 10));
+      since = null;
+      delete node.dataset.down;
+      move(free, { held });
+    };
     node.addEventListener("pointerdown", (event) => { if (event.button === 0) { node.setPointerCapture(event.pointerId); hold(); } });
     node.addEventListener("keydown", (event) => { if (event.key === " " || event.key === "Enter") { event.preventDefault(); hold(); } });
     node.addEventListener("keyup", (event) => { if (event.key === " " || event.key === "Enter") { event.preventDefault(); letGo(); } });
@@ -679,6 +588,7 @@ class Sheet {
     } }) : null;
     if (tick) tick.checked = this.ticked.has(line.number) && !line.undone;
     const acts = truth ? [button("what was so", () => bay.post.send({ back: line.number }), { "aria-label": `What was really so at: ${line.done}`, "aria-pressed": String(truth.back === line.number) })] : [
+      !line.strip ? null : button("strip", () => bay.strip.ask(line.number), { "aria-label": `Draw the strip of: ${line.done}` }),
       line.again && button("again", () => bay.repeat(line.again), { "aria-label": `Do again: ${line.done}`, "aria-disabled": off }),
       line.undone ? null : button("why?", (node) => this.write(line, node), { "aria-label": `Write why: ${line.done}`, "aria-disabled": off }),
       line.undone ? null : button("withdraw", () => { this.ticked.delete(line.number); bay.send("undo", { reading: line.number }); }, { "aria-label": `Withdraw this line: ${line.done}`, "aria-disabled": off })];
@@ -895,10 +805,12 @@ class Bay {
     el.append(this.root);
     this.paint = this.paint.bind(this);
     model.on("change:view", this.paint);
+    model.on("change:strip", this.strip.paint);
     // The drawing follows the page from light to dark and back.
-    this.theme = new MutationObserver(() => { this.picture.paint(); this.paintLegend(); });
-    this.theme.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light"] });
+    this.untheme = onTheme(() => { this.picture.paint(); this.paintLegend(); this.strip.ink(); });
+    this.stood = this.view.stood[0];
     this.tray.takeUp(this.view.probe);
+    if (this.stood) this.turnTo(...this.view.stood);
     for (const finding of this.view.findings) this.card?.chosen[finding.role]?.put(finding);
     this.paint();
   }
@@ -911,33 +823,27 @@ class Bay {
   build() {
     const { setting } = this;
     // Focusable, so that a click on empty ground inside stays inside, and with it the keys pressed next.
-    this.root = make("div", { class: "kit-bay", role: "group", tabindex: -1, "aria-label": `Bay: ${setting.title}`, "data-lm-suppress-shortcuts": "true" });
-    this.root.addEventListener("keydown", (event) => {
-      if (event.key !== "Tab" && !event.ctrlKey && !event.metaKey) event.stopPropagation();
-    });
-    this.link = make("p", { class: "kit-link", hidden: true });
-    this.post = new Post(this.model, (text, bad = false) => {
-      this.link.textContent = text;
-      this.link.hidden = !text;
-      this.link.classList.toggle("kit-caution", bad);
-      if (bad && this.status.textContent !== text) this.status.textContent = text;
-    });
+    this.root = make("div", { class: "kit-bay", role: "group", tabindex: -1, "aria-label": `Bay: ${setting.title}` });
+    keepKeys(this.root);
     this.said = make("p", { class: "kit-said" });
     // The one thing a screen reader is told after an act.
     this.status = make("p", { class: "kit-heard", role: "status" });
+    [this.link, this.waits] = linkLine(this.status);
+    this.post = new Post(this.model, this.waits);
     this.top = make("h3", { tabindex: -1 }, setting.card ? `Job card ${setting.card.id}: ${setting.title}` : setting.title);
     this.picture = new Picture(this);
     this.tray = new Tray(this);
     this.controls = new Controls(this);
     this.parts = new PartPanel(this);
     this.sheet = new Sheet(this);
+    this.strip = new Strip(this);
     this.card = setting.card ? new Card(this) : null;
     this.reviewed = make("section", {});
     this.truth = make("div", { class: "kit-row kit-truth", hidden: true });
     this.legend = make("p", { class: "kit-soft kit-legend", hidden: true });
-    this.root.append(this.top, this.status, this.link, ...(this.card?.top ?? []), this.manual(), this.pictureSection(),
-      this.said, this.tray.node, make("section", { class: "kit-columns" }, this.controls.node, this.parts.node),
-      this.sheet.node, ...(this.card ? [this.card.end] : []), this.reviewed);
+    this.bench = make("div", { class: "kit-bench" }, this.pictureSection(), make("div", {}, this.said, this.tray.node,
+      make("section", { class: "kit-columns" }, this.controls.node, this.parts.node)));
+    this.root.append(this.top, this.status, this.link, ...(this.card?.top ?? []), this.manual(), this.bench, this.strip.node, this.sheet.node, ...(this.card ? [this.card.end] : []), this.reviewed);
   }
 
   // What the machine's own papers say: figures and cautions.
@@ -993,17 +899,22 @@ class Bay {
 
   paint() {
     const { view } = this;
+    // A view of another machine comes with its setting: this bay is about to go.
+    if (this.model.get("setting") !== this.setting) return;
     this.post.answered(view);
     this.startOver();
+    if (view.stood[0] !== this.stood) this.standAnew();
     this.paintWhere();
     if (view.truth) this.tray.takeUp(view.probe);
     this.picture.paint();
+    this.paintShape();
     this.paintLegend();
     this.controls.paint();
     this.paintSaid();
     this.tray.paint();
     this.parts.paint();
     this.sheet.paint();
+    this.strip.paint();
     this.card?.paint();
     this.paintTruth();
     this.paintReview();
@@ -1018,6 +929,13 @@ class Bay {
       : kind === "whole" ? "The whole machine on one sheet." : setting.stages.find((other) => other.id === stage).about;
   }
 
+  // A tall drawing leaves room beside it: there the hands' things stand, in sight of what is measured.
+  paintShape() {
+    const { width, height } = this.picture.node.querySelector("svg")?.viewBox.baseVal ?? { width: 1, height: 0 };
+    this.bench.dataset.shape = this.kind === "stage" && height > width && width <= 460 ? "tall" : "wide";
+    this.bench.style.setProperty("--kit-drawn-wide", `${Math.ceil(width) + 24}px`);
+  }
+
   // What colours, dashes and letters mean, wherever states are told.
   paintLegend() {
     const told = this.kind !== "blocks" && Object.keys(this.view.nodes).length > 0, ground = isDark() ? "dark" : "light";
@@ -1029,14 +947,34 @@ class Bay {
       ` ${look.letter} ${state}`)));
   }
 
+  // Worked from Python, by name or by the instructor's corner: leads as they are, the drawing turned to where it was.
+  standAnew() {
+    this.tray.clear();
+    this.tray.takeUp(this.view.probe);
+    for (const number of this.sheet.ticked) if (!this.view.sheet.some((line) => line.number === number)) this.sheet.ticked.delete(number);
+    this.turnTo(...this.view.stood);
+  }
+
+  turnTo(stood, part) {
+    const { pictures, parts } = this.setting, leads = this.view.probe?.leads ?? [];
+    this.stood = stood;
+    this.part = part || null;
+    if (this.kind === "blocks") return;
+    const drawn = (stage) => (part ? part in pictures[stage].parts : leads.every((lead) => lead in pictures[stage].points || lead in pictures[stage].parts));
+    if ((part || leads.length) && !drawn(this.stage)) {
+      const last = leads.at(-1), some = Object.keys(pictures).find(drawn) ?? Object.keys(pictures).find((stage) => last in pictures[stage].points);
+      this.stage = parts[part]?.stage ?? some ?? this.stage;
+    }
+  }
+
   // The job begun again: no lead, tick or choice is left from the last time.
   startOver() {
     const again = this.wasOver && !this.view.over;
     this.wasOver = this.view.over;
-    if (!again) return;
+    if (!again || !this.card) return;
     this.tray.clear();
     this.sheet.ticked.clear();
-    this.card.clear();
+    this.card?.clear();
     this.top.focus();
     this.top.scrollIntoView({ block: "start" });
   }
@@ -1092,14 +1030,26 @@ class Bay {
 
   close() {
     this.model.off("change:view", this.paint);
-    this.theme.disconnect();
+    this.model.off("change:strip", this.strip.paint);
+    this.strip.close();
+    this.untheme();
     this.post.close();
   }
 }
 
+// Another machine put on the bench: built anew in the same place.
 function render({ model, el }) {
-  const bay = new Bay(model, el);
-  return () => bay.close();
+  let bay = new Bay(model, el);
+  const exchange = () => {
+    bay.close();
+    bay.root.remove();
+    bay = new Bay(model, el);
+  };
+  model.on("change:setting", exchange);
+  return () => {
+    model.off("change:setting", exchange);
+    bay.close();
+  };
 }
 
 export default { render };

@@ -5,6 +5,7 @@ is the whole of ``view``: in plain view no volts of a net and no fault are in it
 """
 
 import contextlib
+from collections.abc import Sequence
 from pathlib import Path
 
 import anywidget
@@ -12,9 +13,11 @@ import traitlets
 
 from kit import draw
 from kit.bay.scene import line, over, scene, work_so_far
+from kit.bay.scripts import script
 from kit.bay.setting import setting
 from kit.bay.sight import Sight
 from kit.bay.stand_in import with_stand_in
+from kit.bay.strips import strip_of
 from kit.bay.turns import Turns
 from kit.errors import KitError, OperationError, RecordError
 from kit.exercises.acts import (
@@ -49,14 +52,16 @@ class MachineBay(anywidget.AnyWidget):
     ``setting`` is sent once: drawings, controls, points, words. ``view`` follows every act: what is seen now, with the
     numbers of the acts it answers. Acts come in as messages ``{"number": n, "page": "…", "act": "probe", …}``; each
     page of the browser counts its own. ``{"back": n}`` asks for the truth under a line of the sheet, ``{"lid": …}`` to
-    lift the lid of a practice bay; neither is an act.
+    lift the lid of a practice bay, ``{"strip": n}`` for the strip chart of a line, ``{"strip": None}`` to put it away;
+    none of these is an act. ``strip`` is the chart on the bench, empty where none is.
     """
 
-    _esm = HERE / "machine_bay.js"
+    _esm = script("strip.js", "machine_bay.js")
     _css = HERE / "bay.css"
 
     setting = traitlets.Dict().tag(sync=True)
     view = traitlets.Dict().tag(sync=True)
+    strip = traitlets.Dict().tag(sync=True)
 
     def __init__(
         self, machine: Machine, *, record: Record, faults: tuple[str, ...] = (), stage: str = "",
@@ -71,6 +76,9 @@ class MachineBay(anywidget.AnyWidget):
         self._steps: list[Step] = []
         self._lines: list[dict] = []
         self._turns, self._said, self._mark = Turns(), "", None
+        # How often it was worked from here and not from the page, and the part that was in hand then: the page takes
+        # up the leads as they are.
+        self._stood: tuple[int, str] = (0, "")
         # After the fact: whether the lid is lifted, and the line of the test sheet looked back at.
         self._lifted, self._back = False, None
         if card is not None:
@@ -84,6 +92,7 @@ class MachineBay(anywidget.AnyWidget):
         """Do one act by name instead of by hand; returns the sentence or reading shown."""
         with self._turns.take():
             self._do(act)
+            self._stood = (self._stood[0] + 1, "")
             self.view = self._seen()
         return self._steps[-1].shown if self._steps else ""
 
@@ -131,12 +140,61 @@ class MachineBay(anywidget.AnyWidget):
         """Tick steps of getting ready; the card names them."""
         return [self.do(Prepare(step=step)) for step in steps][-1]
 
+    def record_strip(self, line: int | None = None) -> str:
+        """The strip chart of a press, line ``line`` of the work or the last there is; returns what it says in words."""
+        lines = [entry["number"] for entry in self._lines if entry["strip"]]
+        if line is None and not lines:
+            raise OperationError("nothing was held yet: press or hold a control that springs back, for some seconds.")
+        with self._turns.take():
+            self._draw_strip(lines[-1] if line is None else line)
+            self.view = self._seen()
+        moments = (f"{at:.2f} s: {text}" for at, text in self.strip["moments"])
+        return "\n".join([self.strip["about"], *moments])
+
+    # What the instructor's corner does with it
+
+    @property
+    def lid_up(self) -> bool:
+        """Whether the truth is told under what was read."""
+        return self._lifted
+
+    def _standing(self) -> Situation:
+        """How the machine on the bench stands, for the corner; underscored, for it holds what is hidden."""
+        return self._steps[-1].situation if self._steps else self._first
+
+    def _last_told(self) -> object:
+        """What the last step told, in comparable form; None before any."""
+        return self._steps[-1].told if self._steps else None
+
+    def stand(self, first: Situation, steps: Sequence[Step] = (), *, said: str = "") -> None:
+        """Put a machine on the bench as it is after these steps, its lid down; the bay of a job card stays its card's.
+
+        Raises OperationError for the bay of a job card.
+        """
+        if self._card is not None:
+            raise OperationError("on a job the fault is already in; find it.")
+        with self._turns.take(), self.hold_sync():
+            self._first, self._steps, self._said = first, list(steps), said
+            self._lines = [line(first.machine, number, step) for number, step in enumerate(steps)]
+            self._lifted, self._back, self.strip = False, None, {}
+            self._stood = (self._stood[0] + 1, getattr(steps[-1].act, "part", "") if steps else "")
+            if first.machine is not self._machine:
+                self._machine, self._stage = first.machine, next(iter(first.machine.stages))
+                self.setting = setting(first.machine, stage=self._stage, card=None, sight=self._sight)
+            self.view = self._seen()
+
+    def lift(self, *, up: bool) -> None:
+        """Lift the lid, or put it on again; on a practice bay whose view is after-the-fact."""
+        with self._turns.take(), self.hold_sync():
+            self._lift("up" if up else "on")
+            self.view = self._seen()
+
     # What the browser says and sees
 
     def _message(self, _widget: object, content: object, _buffers: object = None) -> None:
         if not isinstance(content, dict):
             return
-        with self._turns.take(content.get("number"), content.get("page")) as fresh:
+        with self._turns.take(content.get("number"), content.get("page")) as fresh, self.hold_sync():
             if fresh:
                 self._take_in(content)
             self.view = self._seen()
@@ -147,6 +205,8 @@ class MachineBay(anywidget.AnyWidget):
                 self._look_back(content["back"])
             elif "lid" in content:
                 self._lift(content["lid"])
+            elif "strip" in content:
+                self._draw_strip(content["strip"])
             else:
                 self._do(act_from_fields(content))
         except RecordError as error:
@@ -161,10 +221,17 @@ class MachineBay(anywidget.AnyWidget):
             raise OperationError(f"there is no line {number} on this test sheet.")
         self._back = number
 
+    def _draw_strip(self, number: object) -> None:
+        if number is None:
+            self.strip = {}
+            return
+        told = self._sight is Sight.TELL_ALL or self._told_after()
+        self.strip = strip_of(self._first, self._steps, number, told=told)
+
     def _lift(self, lifted: object) -> None:
         if self._card is not None or self._sight is not Sight.AFTER_THE_FACT:
             raise OperationError("the truth is told when the machine is handed back.")
-        self._lifted, self._back = lifted == "up", None
+        self._lifted, self._back, self.strip = lifted == "up", None, {}
 
     def _told_after(self) -> bool:
         """Whether the truth may be told under what the learner read."""
@@ -184,6 +251,7 @@ class MachineBay(anywidget.AnyWidget):
     def _take(self, step: Step) -> None:
         if isinstance(step.act, Again):
             self._first, self._steps, self._lines, self._mark = step.situation, [], [], None
+            self.strip = {}
         else:
             self._lines.append(line(self._machine, len(self._steps), step))
             self._steps.append(step)
@@ -210,6 +278,7 @@ class MachineBay(anywidget.AnyWidget):
         return scene(here, looked_at, told=told) | work_so_far(self._machine, self._steps, self._lines) | {
             "number": self._turns.count,
             "answered": self._turns.done(),
+            "stood": list(self._stood),
             "said": self._said,
             "minutes": round(last.minutes, 1),
             "planted": list(here.faults) if self._card is None and self._sight is Sight.TELL_ALL else [],

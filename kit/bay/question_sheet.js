@@ -1,28 +1,4 @@
-// A question on the screen. The form comes once; the view follows every answer.
-
-function make(tag, attributes = {}, ...children) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
-    else if (value === true) node.setAttribute(name, "");
-    else if (value !== false && value != null) node.setAttribute(name, value);
-  }
-  node.append(...children.filter((child) => child != null));
-  return node;
-}
-
-// Keys typed here are ours: the notebook's own shortcuts must not see them.
-function keepKeys(root) {
-  root.setAttribute("data-lm-suppress-shortcuts", "true");
-  root.addEventListener("keydown", (event) => {
-    if (event.key !== "Tab" && !event.ctrlKey && !event.metaKey) event.stopPropagation();
-  });
-}
-
-// A button switched off keeps the focus it has; one really disabled would drop it, and keys would reach the notebook.
-function off(node, is) {
-  node.setAttribute("aria-disabled", String(Boolean(is)));
-}
+// A question on the screen. The form comes once; the view follows every answer. Fittings stand in fittings.js.
 
 let groups = 0;
 
@@ -64,7 +40,7 @@ function numberFields(form, onready) {
   const keys = [
     ..."1234567890".split("").map((digit) => key(digit, digit, adds(digit))),
     key(".", "point", adds(".")), key("−", "minus or plus", (value) => (/^[-−]/.test(value) ? value.slice(1) : `-${value}`)),
-    ...[form.unit, `m${form.unit}`].map((unit) => key(unit, unit, (value) => `${value.replace(/\s*[^\d.,\s]*$/, "")} ${unit}`)),
+    ...(/[²%]$/.test(form.unit) ? [form.unit] : [form.unit, `m${form.unit}`]).map((unit) => key(unit, unit, (value) => `${value.replace(/\s*[^\d.,\s]*$/, "")} ${unit}`)),
     key("⌫", "take the last one back", (value) => value.slice(0, -1).trimEnd()),
   ];
   return {
@@ -212,12 +188,12 @@ const SEND = {
 
 // The form may be exchanged for that of a fresh variant; then everything is built again in the same place.
 function render({ model, el }) {
-  let number = model.get("view").number ?? 0;
   const root = make("div", { class: "kit-bay kit-question", role: "group", tabindex: -1 });
   keepKeys(root);
   el.append(root);
-  const say = (fields) => model.send({ number: number += 1, ...fields });
-  let paint = () => {};
+  const heard = make("p", { class: "kit-heard", role: "status" }), [link, waits] = linkLine(heard);
+  const post = new Post(model, waits);
+  let paint = () => {}, ink = () => {};
 
   const build = () => {
     const form = model.get("form");
@@ -233,27 +209,28 @@ function render({ model, el }) {
     const hints = make("ol", { class: "kit-caution kit-hints", hidden: true, "aria-label": "Help so far" });
     const picture = make("details", {}, make("summary", {}, `Show the drawing: ${form.picture.stage}`));
     const drawing = make("div", { class: "kit-drawing" });
-    drawing.innerHTML = form.svg;
+    ink = () => { drawing.innerHTML = inked(form.svg, form.inks); };
+    ink();
     picture.append(drawing);
     root.replaceChildren(make("h3", {}, `${form.question}  ${form.title}${form.edition ? " (for practice)" : ""}`),
-      make("p", {}, form.prompt), picture, fields.node,
+      heard, link, make("p", {}, form.prompt), picture, fields.node,
       make("div", { class: "kit-row" }, send, form.has_hint ? help : null, fresh, points), hints, said);
 
     const answer = () => {
       const raw = fields.raw();
-      if (raw === null || send.getAttribute("aria-disabled") === "true") return;
+      if (raw === null || isOff(send)) return;
       off(send, true);
-      say({ raw });
+      post.send({ raw });
     };
     send.addEventListener("click", answer);
     fields.enter?.(answer);
-    help.addEventListener("click", () => { if (help.getAttribute("aria-disabled") !== "true") say({ hint: true }); });
-    fresh.addEventListener("click", () => say({ fresh: true }));
+    help.addEventListener("click", () => { if (!isOff(help)) post.send({ hint: true }); });
+    fresh.addEventListener("click", () => post.send({ fresh: true }));
 
     let locked = false;
     paint = (first) => {
       const view = model.get("view");
-      number = Math.max(number, view.number ?? 0);
+      post.answered(view);
       if (first === true && view.raw != null) fields.put(view.raw);
       said.textContent = view.said;
       points.textContent = !view.mark ? "" : !view.mark.of ? "kept for your instructor"
@@ -280,9 +257,12 @@ function render({ model, el }) {
   model.on("change:view", repaint);
   model.on("change:form", build);
   build();
+  const untheme = onTheme(() => ink());
   return () => {
     model.off("change:view", repaint);
     model.off("change:form", build);
+    untheme();
+    post.close();
   };
 }
 

@@ -6,6 +6,8 @@ import anywidget
 import traitlets
 
 from kit import draw
+from kit.bay.scripts import script
+from kit.bay.setting import inks
 from kit.bay.stand_in import with_stand_in
 from kit.bay.turns import Turns
 from kit.errors import KitError
@@ -23,12 +25,12 @@ class QuestionSheet(anywidget.AnyWidget):
     """One question in the learner's own variant, and after it as many fresh variants as there are, for practice.
 
     ``form`` holds nothing of the truth and changes only with the variant; ``view`` follows every answer. Answers come
-    in as messages ``{"number": n, "raw": …}``, a call for help as ``{"number": n, "hint": true}``, a wish for a fresh
-    variant as ``{"number": n, "fresh": true}``. A table locks with its first understood answer, and only then are the
-    true readings sent.
+    in as messages ``{"number": n, "page": "…", "raw": …}``, each page counting its own, a call for help with ``"hint":
+    true``, a wish for a fresh variant with ``"fresh": true``; what got no reply comes again and is done once. A table
+    locks with its first understood answer, and only then are the true readings sent.
     """
 
-    _esm = HERE / "question_sheet.js"
+    _esm = script("question_sheet.js")
     _css = HERE / "bay.css"
 
     form = traitlets.Dict().tag(sync=True)
@@ -124,7 +126,10 @@ class QuestionSheet(anywidget.AnyWidget):
 
     def _form(self) -> dict:
         form = answer_form(self._question, self._variant)
-        return form | {"svg": self._picture.svg, "has_hint": bool(self._hints()), "edition": self._variant.edition}
+        return form | {
+            "svg": self._picture.svg, "inks": inks(), "has_hint": bool(self._hints()),
+            "edition": self._variant.edition,
+        }
 
     def _seen(self) -> dict:
         found: Mark | None = self._mark
@@ -132,6 +137,7 @@ class QuestionSheet(anywidget.AnyWidget):
         whole = found is not None and found.points == found.of
         return {
             "number": self._turns.count,
+            "answered": self._turns.done(),
             "raw": self._raw,
             "said": self._said,
             "tries": self._tries,

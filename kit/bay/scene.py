@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kit import draw
+from kit.bay.strips import has_strip
 from kit.exercises.acts import (
     Act,
     Ask,
@@ -128,7 +129,8 @@ def over(steps: Sequence[Step]) -> bool:
 def line(machine: Machine, number: int, step: Step) -> dict:
     """A step as a line of the test sheet: number, what was done, what it showed, in which condition, its minutes.
 
-    ``done`` is empty for what is no line of the sheet; ``again`` are the fields of the act, for doing it once more.
+    ``done`` is empty for what is no line of the sheet; ``again`` are the fields of the act, for doing it once more;
+    ``strip``: whether a strip chart can be drawn of it.
     """
     shown = step.shown
     if step.reading and not isinstance(step.act, Probe):
@@ -137,14 +139,16 @@ def line(machine: Machine, number: int, step: Step) -> dict:
         "number": number, "done": _done(machine, step.act), "shown": shown,
         "condition": _condition(machine, step.situation), "minutes": step.minutes,
         "again": fields_from_act(step.act) if isinstance(step.act, REPEATED) else None,
+        "strip": has_strip(machine, step),
     }
 
 
 def _done(machine: Machine, act: Act) -> str:
     """What was done, in words; empty for what is no line of the test sheet."""
     match act:
-        case Operate(control=control, position=position):
-            return f"{machine.controls[control].title}: {position}"
+        case Operate(control=control, position=position, held=held):
+            after = f", after {held:.1f} s" if held else ""
+            return f"{machine.controls[control].title}: {position}{after}"
         case Press(control=control, position=position, seconds=seconds):
             return f"{machine.controls[control].title}: {position} for {seconds:g} s"
         case Probe(instrument=instrument, leads=leads, hold=hold):

@@ -29,7 +29,8 @@ def setting(machine: Machine, *, stage: str, card: JobCard | None, sight: Sight)
         "looks": {ground: draw.PALETTE[ground]["looks"] for ground in ("light", "dark")},
         "controls": [
             {"id": control.id, "title": control.title, "positions": list(control.positions),
-             "springs_back": control.springs_back}
+             "holds": [[position, control.let_go(position)] for position in control.positions
+                       if control.let_go(position) != position]}
             for control in machine.controls.values()
         ],
         "points": {

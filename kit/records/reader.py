@@ -14,10 +14,10 @@ What counts, and what is left out:
 """
 
 import codecs
-import io
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import BinaryIO
 
 from kit.records.entries import MAX_LINE, SCHEMA, Entry, check_fields, digest, entry_from
 
@@ -62,11 +62,34 @@ def read_record(path: Path) -> RecordFile:
         return _refused(path, f"the file cannot be read ({reason.strerror})")
 
 
-def _read(path: Path, file: io.BufferedReader) -> RecordFile:
+def read_stream(path: Path, file: BinaryIO, wrong: str = "") -> RecordFile:
+    """Read a record from what is open already, such as a member of an archive; ``path`` is only what to call it.
+
+    Where ``wrong`` says what is wrong with the whole of it, it is refused for that. A stream may raise what its own
+    kind raises; no content of a record does.
+    """
+    return _refused(path, wrong) if wrong else _read(path, file)
+
+
+def read_opening(file: BinaryIO) -> tuple[str, str]:
+    """The learner and the course that the first line of a record names; empty texts where it opens none."""
+    _number, line = next(_lines(file), (0, b""))
+    try:
+        entry = entry_from(line)
+    except ValueError:
+        return "", ""
+    return ("", "") if _opening(entry) else (str(entry.fields["learner"]), str(entry.fields["course"]))
+
+
+def _read(path: Path, file: BinaryIO) -> RecordFile:
     entries: list[Entry] = []
     problems: list[Problem] = []
-    prev, count, last_line = "", 0, 0
+    prev, count, last_line, size = "", 0, 0, 0
     for number, line in _lines(file):
+        size += len(line)
+        if size > MAX_BYTES:
+            problems.append(Problem(number, f"there is more than {MAX_BYTES / 1e6:.0f} MB of it; {_rest(number)}"))
+            break
         whole = line.endswith(b"\n")
         if len(line) > MAX_LINE:
             problems.append(Problem(number, f"line {number} is longer than {MAX_LINE // 1024} kB; {_rest(number)}"))
@@ -123,7 +146,7 @@ def _opening(entry: Entry) -> str:
     return ""
 
 
-def _lines(file: io.BufferedReader) -> Iterator[tuple[int, bytes]]:
+def _lines(file: BinaryIO) -> Iterator[tuple[int, bytes]]:
     number = 0
     while line := file.readline(MAX_LINE + 1):
         number += 1

@@ -18,9 +18,9 @@ from kit.records import Record, kernel_record, read_record
 
 BIKE = machine("orchard-bike")
 SEEN = {
-    "number", "answered", "truth", "positions", "closed", "blown", "out", "bigger", "off", "swapped", "warm", "nodes",
-    "probe", "noticed", "said", "minutes", "sheet", "asked", "prepared", "tidied", "notes", "findings", "repaired",
-    "referred", "verified", "explained", "over", "planted", "review",
+    "number", "answered", "stood", "truth", "positions", "closed", "blown", "out", "bigger", "off", "swapped", "warm",
+    "nodes", "probe", "noticed", "said", "minutes", "sheet", "asked", "prepared", "tidied", "notes", "findings",
+    "repaired", "referred", "verified", "explained", "over", "planted", "review",
 }
 COUNTED = {"number", "answered"}
 PROBE = {"act": "probe", "instrument": "lamp", "leads": ["G1.-", "F1.1"]}

@@ -15,7 +15,7 @@ PAGES = sorted([*ROOT.glob("lessons/*.ipynb"), *ROOT.glob("solutions/*.ipynb")])
 def test_every_page_shows_pictures_and_sentences_and_no_error(path):
     notebook = nbformat.read(path, as_version=4)
     page, _ = HTMLExporter().from_notebook_node(notebook)
-    asked = [cell for cell in notebook.cells if re.search(r"^kit\.(ask|bay|job)\(", cell.source, re.M)]
+    asked = [cell for cell in notebook.cells if re.search(r"^kit\.(ask|bay|job|corner|today)\(", cell.source, re.M)]
     assert page.count("press the button at the top of this page") >= len(asked)
     for cell in notebook.cells:
         if cell.cell_type != "code":
