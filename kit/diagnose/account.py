@@ -22,7 +22,8 @@ class Deed:
 
     ``shown``: what each suspect still in question would have shown, by its name in the table, in a form that is equal
     or not; ``saw`` what was shown. Nobody is told apart by an act where all show the same. ``free``: it is not charged
-    whatever it was worth. ``sets``: "leads" or "controls" where it sets up what a later act may show. ``tests``: it is a test (the first one after all is found is a confirmation, and free).
+    whatever it was worth. ``sets``: "leads" or "controls", where it sets up what the next act may show. ``tests``: it
+    is a test (the first one after all is found is a confirmation, and free).
     """
 
     number: int
@@ -39,8 +40,8 @@ class Stretch:
     """One step of the work: acts that follow one another, weighed as one.
 
     Putting leads on and then pressing start is one test; acts that could tell nothing, one after another, are one idle
-    stretch. ``numbers`` are the acts, ``before`` the weights they began with, ``parts`` what the last of them could leave. A
-    ``free`` one is not charged.
+    stretch. ``numbers`` are the acts, ``before`` the weights they began with, ``parts`` what the last of them could
+    leave. A ``free`` one is not charged.
     """
 
     numbers: tuple[int, ...]
@@ -75,9 +76,12 @@ class JobAccount:
 
     @property
     def efficiency(self) -> float:
-        """The minutes to be expected at the start, over themselves and the regret charged; rounded."""
-        expected = self.whole.expected
-        return round(expected / (expected + self.counted), DIGITS) if expected + self.counted > 0 else 1.0
+        """The minutes to be expected at the start, over themselves and the regret charged; rounded.
+
+        Where the complaint alone says nearly all, the least that is fair stands for them: a proof takes a test anyway.
+        """
+        expected = max(self.whole.expected, FAIR_MINUTES)
+        return round(expected / (expected + self.counted), DIGITS)
 
 
 def account(worth: Worth, weight: np.ndarray, deeds: Sequence[Deed]) -> JobAccount:

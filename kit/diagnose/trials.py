@@ -10,19 +10,17 @@ takes from some seconds to a minute, and lies on disk afterwards (``kit.solve.sh
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
-from kit.circuit import Fault, Fuse, Joint, Metal, Terminal, When, Wire, part_of
+from kit.circuit import Fault, Fuse, Joint, Metal, When, Wire, part_of
 from kit.diagnose import leads, shows
+from kit.diagnose.measured import Column, Row, in_place_of_fuses, readings
 from kit.diagnose.priors import AT_REST, prior, prior_of_two
 from kit.diagnose.suspects import Suspect, suspects, unit
 from kit.diagnose.table import OutcomeTable
-from kit.errors import DiagnosisError
-from kit.instruments import Multimeter, TestLamp
-from kit.instruments.sweep import Readings, sweep
 from kit.machines import Machine
 from kit.solve import shelf
 from kit.solve.sweep import Progress, unwatched
@@ -31,31 +29,7 @@ LOOK_MINUTES, SWAP_MINUTES, WIGGLE_MINUTES, START_MINUTES = 1.0, 5.0, 1.0, 1.0
 STIRRED = 0.8  # how often a fault that comes and goes shows while its part is wiggled
 NOTHING_TO_SEE = "Nothing to see from outside."
 NOTHING_HAPPENS = "nothing"
-USUAL_VOLTS = 12.0
-KINDS = ("lamp", "volts", "operate", "look", "swap", "wiggle", "start")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """One suspect: its fault ids, the faults as they are when they show, and how often they show by themselves."""
-
-    suspect: Suspect
-    faults: tuple[Fault, ...]
-    share: float
-    activity: float = 1.0
-
-
-@dataclass(slots=True)
-class Column:
-    """One test: outcomes [row, alternative] with equal chances over the alternatives that differ."""
-
-    kind: str
-    key: tuple
-    name: str
-    minutes: float
-    cells: np.ndarray
-    shown: tuple[str, ...]
-    stirs: str = ""
+KINDS = ("lamp", "volts", "operate", "look", "swap", "wiggle", "start", "loading lamp")
 
 
 def machine_table(
@@ -66,12 +40,13 @@ def machine_table(
     """Every suspect of a machine × every test a workshop hand has on it.
 
     Suspects: each single fault that is always there (``suspects``); ``sound``, the machine with nothing wrong;
-    ``more``, such as two faults together; with ``comes_and_goes`` those that show when wiggled or warm too, which at rest show now and
-    then. Tests: operate and notice; start the engine; look; lamp and meter on all points against either post, the meter
-    across what lies between neighbours as well; swap a part and try again; wiggle. ``complaint`` are the positions a
-    swapped or wiggled machine is tried in (where the sound machine does most, unless given). A suspect's unit is the
-    part that stopped the machine, with ``to_the_root`` the one that was the cause: a fuse and its short count as the
-    short. Without ``swaps`` no part is tried in another's place. Keys are (kind, leads, positions, part).
+    ``more``, such as two faults together; with ``comes_and_goes`` those that show when wiggled or warm too, which at
+    rest show now and then. Tests: operate and notice; start the engine; look; lamp and meter on all points against
+    either post, the meter across what lies between neighbours as well; the loading lamp in place of a fuse; swap a part
+    and try again; wiggle. ``complaint`` are the positions a swapped or wiggled machine is tried in (where the sound
+    machine does most, unless given). A suspect's unit is the part that stopped the machine, with ``to_the_root`` the
+    one that was the cause: a fuse and its short count as the short. Without ``swaps`` no part is tried in another's
+    place. Keys are (kind, leads, positions, part).
     """
     tried = leads.to_try(machine, (complaint,) if complaint else ())
     at = 0 if not complaint else tried.index(machine.positions(**complaint))
@@ -101,7 +76,8 @@ def machine_table(
 def job_table(machine: Machine, progress: Progress = unwatched) -> OutcomeTable:
     """The table that jobs on a machine are weighed by: its single faults, and what its cases have besides.
 
-    That is two faults together, and, where a case has a short that has not blown its fuse yet, each such short.
+    That is two faults together, and, where a case has a short that has not blown its fuse yet, each such short. The
+    work is done when the root is found: a blown fuse is not the end of it.
     """
     single = suspects(machine)
     more: dict[Suspect, None] = {}
@@ -111,7 +87,7 @@ def job_table(machine: Machine, progress: Progress = unwatched) -> OutcomeTable:
         if len(case.faults) == 1:
             more |= dict.fromkeys((each[0],) for each in single if len(each) > 1)
         more[case.faults] = None
-    return machine_table(machine, more=more, progress=progress)
+    return machine_table(machine, more=more, to_the_root=True, progress=progress)
 
 
 def _rows(
@@ -150,7 +126,8 @@ def _columns(
         yield from _swaps(machine, every, tried[at], [row[at] for row in noticed])
     if any(row.activity < 1.0 for row in every):
         yield from _wiggles(machine, every, tried[at], [row[at] for row in noticed])
-    yield from _readings(machine, every, tried, progress)
+    yield from readings(machine, every, tried, progress)
+    yield from in_place_of_fuses(machine, every, tried)
 
 
 def _all_noticed(
@@ -232,46 +209,6 @@ def _wiggles(
         yield _things("wiggle", ("wiggle", (), tuple(where.items()), part), name, minutes, noticed, stirs=part)
 
 
-def _readings(
-    machine: Machine, every: Sequence[Row], tried: Sequence[Mapping[str, str]], progress: Progress
-) -> Iterator[Column]:
-    minus, plus = leads.posts(machine)
-    points = [str(terminal) for terminal in machine.points]
-    # Black on the lower end: a drop on the plus side reads above nought.
-    against = [(minus, point) for point in points if point != minus]
-    against += [(point, plus) for point in points if point not in (minus, plus)]
-    pairs = list(dict.fromkeys((*against, *leads.drops(machine))))
-    lamp, volts = TestLamp(clip=minus, tip=plus), Multimeter("volts", black=minus, red=plus)
-    found = sweep(
-        machine, faults=[row.faults for row in every], instruments=[lamp, volts], leads=pairs, positions=tried,
-        progress=progress,
-    )
-    scale = USUAL_VOLTS / found.instruments[0].volts
-    for p, where in enumerate(tried):
-        moving, words = leads.MOVE_MINUTES * leads.moves(machine, where), leads.in_words(machine, where)
-        for k, pair in enumerate(pairs):
-            # The lead on the post stays where it is from one reading to the next.
-            tip = [end for end in pair if k >= len(against) or end not in (minus, plus)] or [pair[1]]
-            minutes = moving + sum(_minutes(machine, end) for end in tip)
-            for i, kind in enumerate(("lamp", "volts")):
-                if kind == "lamp" and (k >= len(against) or not all(leads.lamp_may_touch(machine, e) for e in pair)):
-                    continue
-                cells, shown = _banded(found, p, i, k, scale)
-                placed = pair[::-1] if kind == "lamp" and pair[1] == plus else pair
-                lead = "Lamp clipped to {}, tip on {}" if kind == "lamp" else "Meter black on {}, red on {}"
-                key = (kind, placed, tuple(where.items()), "")
-                yield Column(kind, key, f"{lead.format(*placed)}; {words}", minutes, cells, shown)
-
-
-def _banded(found: Readings, p: int, i: int, k: int, scale: float) -> tuple[np.ndarray, tuple[str, ...]]:
-    volts, other = (array[:, p, i, k].astype(float) for array in (found.volts, found.other_volts))
-    if i == 0:
-        alternating = np.nan_to_num(found.alternating[:, p, i, k].astype(float))
-        return shows.lamp(volts * scale, other * scale, alternating * scale)
-    cells, shown = shows.meter(volts, other)
-    return cells[:, None], shown
-
-
 def _laid_out(rows: tuple[Row, ...], columns: tuple[Column, ...]) -> dict[str, np.ndarray]:
     """All columns as arrays: the first row of each, the sound machine, is used up for those that come and go."""
     activity = np.array([row.activity for row in rows])
@@ -320,13 +257,6 @@ def _unit(suspect: Suspect, to_the_root: bool) -> str:
     return part_of(suspect[0]) if to_the_root else unit(suspect)
 
 
-def _minutes(machine: Machine, lead: str) -> float:
-    terminal = Terminal.read(lead)
-    if terminal not in machine.points:
-        raise DiagnosisError(f"{machine.id} has no test point {lead}.")
-    return machine.points[terminal].minutes
-
-
 def _reach(machine: Machine, part: object, least: float) -> float:
     ends = {*part.terminals, getattr(part, "start", None), getattr(part, "end", None)}
     near = [point.minutes for terminal, point in machine.points.items() if terminal in ends]
@@ -335,5 +265,5 @@ def _reach(machine: Machine, part: object, least: float) -> float:
 
 def _own_code() -> str:
     here = Path(__file__).parent
-    files = ("trials.py", "leads.py", "shows.py", "priors.py", "suspects.py")
+    files = ("trials.py", "measured.py", "leads.py", "shows.py", "priors.py", "suspects.py")
     return hashlib.sha256(b"\x00".join((here / name).read_bytes() for name in files)).hexdigest()

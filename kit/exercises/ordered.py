@@ -102,7 +102,8 @@ def mark_ordered(question: Ordered, variant: Variant, raw: object) -> Mark:
     place = next((n for n, (mine, theirs) in enumerate(zip(ids, right, strict=False)) if mine != theirs), len(right))
     if place < len(ids):
         first = by_id[ids[place]]
-        where = f"The first {place} stand right. Then comes" if place else "You begin with"
+        right_so_far = "The first one stands" if place == 1 else f"The first {place} stand"
+        where = f"{right_so_far} right. Then comes" if place else "You begin with"
         reason = f"{where} “{words.fill(first.text)}”. {words.fill(first.feedback)}"
     elif len(ids) < len(right):
         reason = f"Right as far as it goes, and it is not the end: {len(right) - len(ids)} more belong behind it."

@@ -212,7 +212,8 @@ def _good_way(found: Weighed) -> tuple[str, ...]:
     worth = worth_of(found.card.machine)
     table, name = worth.table, " + ".join(found.faults)
     weight = start_weights(table, [" + ".join(suspect) for suspect in found.open])
-    way = plan(table, weight, search=worth.search)
+    # A good way is wanted at once, not the proof that none is better.
+    way = plan(table, weight, search=worth.search, budget=0)
     return followed(way, table.suspects.index(name))
 
 

@@ -37,9 +37,10 @@ from kit.exercises.acts import (
     Warm,
     Wiggle,
 )
+from kit.exercises.asked_back import check_part, question_back
 from kit.exercises.changes import asked, fuse_moved, planted, plugged, repaired, seen_to, swapped, warmed
 from kit.exercises.minutes import LOOK_MINUTES, OPERATE_MINUTES, RENEW_MINUTES, minutes_of
-from kit.exercises.readings import QUIET, felt, looked, moved, part_named, pressed, probed, wiggled
+from kit.exercises.readings import QUIET, felt, looked, moved, pressed, probed, wiggled
 from kit.exercises.situation import NO_ANSWERS, Situation, Step
 from kit.exercises.tray import ALIKE, TRAY
 from kit.machines import Machine
@@ -114,13 +115,12 @@ def apply(situation: Situation, act: Act) -> Step:
             step = seen_to(situation, act)
         case Ask():
             step = asked(situation, act)
-        case Find() | Refer():
-            part_named(situation, act.part)
-            step = Step(act=act, situation=situation, shown="noted")
-        case Note():
-            if act.part:
-                part_named(situation, act.part)
-            step = Step(act=act, situation=situation, shown="noted")
+        case Find() | Refer() | Note():
+            if act.part or not isinstance(act, Note):
+                check_part(situation.machine, act.part)
+            # What was said stays said; a question only asks for more of it.
+            asks = question_back(situation.machine, act)
+            step = Step(act=act, situation=situation, shown=asks or "noted")
         case Prepare():
             ready = replace(situation, prepared=situation.prepared | {act.step})
             step = Step(act=act, situation=ready, shown="noted")

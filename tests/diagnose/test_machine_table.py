@@ -17,7 +17,7 @@ from kit.diagnose.reasons import (
     why_in_or_out,
     why_this_test,
 )
-from kit.diagnose.trials import machine_table
+from kit.diagnose.trials import job_table, machine_table
 from kit.diagnose.ways import sensitivity, way_to
 from kit.instruments import Multimeter, TestLamp
 
@@ -159,3 +159,23 @@ def test_pairs_sound_and_what_comes_and_goes(tmp_path, monkeypatch):
     assert 0 in left(weight) and set(restless) <= set(left(weight))
     assert all(weight[s] / table.priors[s] < weight[0] / table.priors[0] for s in restless
                if not table.plain[s].all())
+
+
+def test_a_short_lights_the_loading_lamp_in_place_of_its_fuse():
+    """trade.md, "blows on ON": 21 W in the empty holder lights fully behind a short, and not behind a lamp's own load.
+
+    A short that has not blown its fuse yet is a suspect of its own there, beside all others that have not.
+    """
+    board = kit.machine("bench-board")
+    table = job_table(board)
+    short = ("W3 shorted to ground",)
+    assert next(case for case in board.cases.values() if "blows" in case.owner.lower()).faults == short
+    singles = [name for name in table.suspects if name.endswith("shorted to ground")]
+    assert len(singles) > 3 and short[0] in singles
+    on = {"switch": "on"}
+    test = next(t for t, key in enumerate(table.keys) if key[0] == "loading lamp" and key[3] == "F1"
+                and key[2] == tuple(board.positions(**on).items()))
+    said = {name: table.shown[test][table.outcomes[table.suspects.index(name), test, 0]]
+            for name in (*short, f"{short[0]} + F1 blown", "S1 stuck open", "F1 blown")}
+    # A 21 W lamp in line with the board's own 21 W lamp: half each, dim.
+    assert said == {short[0]: "bright", f"{short[0]} + F1 blown": "bright", "S1 stuck open": "out", "F1 blown": "dim"}

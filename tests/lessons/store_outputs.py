@@ -19,7 +19,7 @@ WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 def store(path: Path) -> None:
     """Execute one notebook in place and write it back with what is worth keeping."""
     notebook = nbformat.read(path, as_version=4)
-    NotebookClient(notebook, timeout=120, resources={"metadata": {"path": str(path.parent)}}).execute()
+    NotebookClient(notebook, timeout=300, resources={"metadata": {"path": str(path.parent)}}).execute()
     notebook.metadata.pop("widgets", None)
     for cell in notebook.cells:
         cell.metadata.pop("execution", None)

@@ -86,3 +86,11 @@ def test_every_term_made_bold_is_in_the_glossary():
             for term in re.findall(r"\*\*([^*]+)\*\*", cell.source):
                 if term.rstrip(":").lower() not in ("take care", "+", "g"):
                     assert term.lower().rstrip(".,:s") in glossary, (path.stem, term)
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_a_folded_cell_does_not_give_a_hidden_fault_away(path):
+    """JupyterLab shows the first line of a folded cell: a fault that is to be found must not stand there."""
+    for cell in nbformat.read(path, as_version=4).cells:
+        if cell.cell_type == "code" and "kit.bay(" in cell.source and "tell-all" not in cell.source:
+            assert "faults=" not in cell.source.splitlines()[0], cell.source

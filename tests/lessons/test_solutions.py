@@ -18,7 +18,7 @@ def test_a_solved_lesson_earns_full_marks(notebook, tmp_path):
     records = tmp_path / "records"
     command = (sys.executable, "-m", "jupyter", "nbconvert", "--to", "notebook", "--execute", "--stdout", str(notebook))
     environment = {**os.environ, "KIT_RECORDS": str(records)}
-    done = subprocess.run(command, env=environment, cwd=tmp_path, capture_output=True, text=True, timeout=120)
+    done = subprocess.run(command, env=environment, cwd=tmp_path, capture_output=True, text=True, timeout=300)
     assert done.returncode == 0, done.stderr[-2000:]
     book = mark_folder(records)
     assert not book.troubles
