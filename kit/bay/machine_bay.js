@@ -806,6 +806,8 @@ class Bay {
     this.paint = this.paint.bind(this);
     model.on("change:view", this.paint);
     model.on("change:strip", this.strip.paint);
+    this.paintStory = this.paintStory.bind(this);
+    model.on("change:story", this.paintStory);
     // The drawing follows the page from light to dark and back.
     this.untheme = onTheme(() => { this.picture.paint(); this.paintLegend(); this.strip.ink(); });
     this.stood = this.view.stood[0];
@@ -1019,7 +1021,9 @@ class Bay {
       make("div", { class: "kit-scroll-across" }, make("table", {}, make("tbody", {}, ...review.lines.map((line) => make("tr", {},
         make("th", { scope: "row" }, line.what), make("td", { class: "kit-count" }, `${line.points} of ${line.of}`), make("td", {}, line.why)))))),
       make("h4", {}, "What it was"), ...review.truth.map((text) => make("p", {}, text)),
+      this.told = make("div", { class: "kit-told" }),
       button("Work it again, for practice", () => this.send("again"))].filter(Boolean));
+    this.paintStory();
     // Freshly handed back: the button that did it is spent, so the focus goes on to what it brought.
     if (this.card.waiting.textContent) {
       this.card.waiting.textContent = "";
@@ -1028,7 +1032,17 @@ class Bay {
     }
   }
 
+  // The work explained, heading by heading, for whoever asks for it.
+  paintStory() {
+    if (!this.told?.isConnected) return;
+    const story = this.model.get("story") ?? [];
+    this.told.replaceChildren(...(story.length ? story.flatMap(([heading, text], place) => [
+      heading && heading !== story[place - 1]?.[0] ? make("h4", {}, heading) : null, make("p", {}, text)]).filter(Boolean)
+      : [button("Go through my work", () => this.post.send({ story: true }))]));
+  }
+
   close() {
+    this.model.off("change:story", this.paintStory);
     this.model.off("change:view", this.paint);
     this.model.off("change:strip", this.strip.paint);
     this.strip.close();

@@ -5,6 +5,7 @@ is the whole of ``view``: in plain view no volts of a net and no fault are in it
 """
 
 import contextlib
+import threading
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -44,6 +45,7 @@ from kit.records import Record, earlier_entries
 
 HERE = Path(__file__).parent
 NOTED = {"noted": "Written on the card."}
+LOOKING_THROUGH = "Your work is being gone through. The first time on a machine this takes a while."
 
 
 class MachineBay(anywidget.AnyWidget):
@@ -53,7 +55,8 @@ class MachineBay(anywidget.AnyWidget):
     numbers of the acts it answers. Acts come in as messages ``{"number": n, "page": "…", "act": "probe", …}``; each
     page of the browser counts its own. ``{"back": n}`` asks for the truth under a line of the sheet, ``{"lid": …}`` to
     lift the lid of a practice bay, ``{"strip": n}`` for the strip chart of a line, ``{"strip": None}`` to put it away;
-    none of these is an act. ``strip`` is the chart on the bench, empty where none is.
+    ``{"story": true}`` for the work explained, once a job is handed back; none of these is an act. ``strip`` is the
+    chart on the bench, ``story`` the explanation as pairs of heading and text; both are empty until asked for.
     """
 
     _esm = script("strip.js", "machine_bay.js")
@@ -62,6 +65,7 @@ class MachineBay(anywidget.AnyWidget):
     setting = traitlets.Dict().tag(sync=True)
     view = traitlets.Dict().tag(sync=True)
     strip = traitlets.Dict().tag(sync=True)
+    story = traitlets.List().tag(sync=True)
 
     def __init__(
         self, machine: Machine, *, record: Record, faults: tuple[str, ...] = (), stage: str = "",
@@ -205,6 +209,8 @@ class MachineBay(anywidget.AnyWidget):
                 self._look_back(content["back"])
             elif "lid" in content:
                 self._lift(content["lid"])
+            elif "story" in content:
+                self._tell_story()
             elif "strip" in content:
                 self._draw_strip(content["strip"])
             else:
@@ -220,6 +226,27 @@ class MachineBay(anywidget.AnyWidget):
         if number is not None and (type(number) is not int or not 0 <= number < len(self._steps)):
             raise OperationError(f"there is no line {number} on this test sheet.")
         self._back = number
+
+    def _tell_story(self) -> None:
+        """Explain the work line by line, once it is handed back; in a thread, for it may take a while at first."""
+        if self._card is None or not over(self._steps):
+            raise OperationError("the work is gone through when the machine is handed back.")
+        if self.story:
+            return
+        self.story = [["", LOOKING_THROUGH]]
+        planted, acts = self._first.planted, [step.act for step in self._steps]
+        threading.Thread(target=self._write_story, args=(self._card, planted, acts), daemon=True).start()
+
+    def _write_story(self, card: JobCard, planted: tuple[str, ...], acts: list[Act]) -> None:
+        from kit.exercises.story import story  # brings the outcome tables with it, and with them numpy
+
+        try:
+            told = [list(pair) for pair in story(card, planted, acts).lines()]
+        except KitError as error:
+            told = [["", f"The work cannot be gone through: {error}"]]
+        # Worked again meanwhile, there is another page to fill.
+        if self.story:
+            self.story = told or [["", "There is nothing to tell: no act of this work parted the suspects."]]
 
     def _draw_strip(self, number: object) -> None:
         if number is None:
@@ -251,7 +278,7 @@ class MachineBay(anywidget.AnyWidget):
     def _take(self, step: Step) -> None:
         if isinstance(step.act, Again):
             self._first, self._steps, self._lines, self._mark = step.situation, [], [], None
-            self.strip = {}
+            self.strip, self.story = {}, []
         else:
             self._lines.append(line(self._machine, len(self._steps), step))
             self._steps.append(step)

@@ -89,8 +89,12 @@ class _Kept(caching.FunctionCache):
         return None
 
     def save_overload(self, sig: object, data: object) -> None:
-        with contextlib.suppress(OSError):
+        try:
             super().save_overload(sig, data)
+        except Exception:  # the index it adds to may be the damaged one: begin it anew, if that can be
+            with contextlib.suppress(Exception):
+                self.flush()
+                super().save_overload(sig, data)
 
 
 @cache

@@ -3,6 +3,7 @@
 import errno
 import json
 import os
+import time
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
@@ -164,6 +165,27 @@ def sent(bay):
     """All that a bay sends of its own, as text; the rest of a widget's state is the same for all."""
     own = {name: value for name, value in bay.get_state().items() if name != "layout"}
     return json.dumps(own, sort_keys=True)
+
+
+def test_once_handed_back_the_work_is_gone_through_and_not_before(job):
+    send(job, story=True)
+    assert job.story == [] and "handed back" in job.view["said"]
+    for fields in ({"act": "operate", "control": "key", "position": "on"},
+                   {"act": "probe", "instrument": "lamp", "leads": ["G1.-", "F1.1"]},
+                   {"act": "probe", "instrument": "lamp", "leads": ["G1.-", "F1.2"]},
+                   {"act": "find", "role": "fault", "part": "F1", "fault": "blown", "readings": [1, 2]},
+                   {"act": "hand back"}):
+        send(job, **fields)
+    send(job, story=True)
+    until = time.monotonic() + 120
+    while len(job.story) < 2 and time.monotonic() < until:
+        time.sleep(0.05)
+    headings = {heading for heading, _ in job.story}
+    assert "What your readings left" in headings and "One good way" in headings
+    # The lamp out behind the fuse leaves fewer than the lamp lit before it did.
+    assert any("F1.2" in text and "leaves" in text for _, text in job.story)
+    send(job, act="again")
+    assert job.story == []
 
 
 def test_before_any_act_a_faulty_machine_sends_exactly_what_a_sound_one_sends(record):
