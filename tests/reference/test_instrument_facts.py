@@ -42,7 +42,7 @@ CRANKING = {"key": "on", "start_button": "pressed"}
 
 def bench(built: Circuit) -> Operation:
     """A bare circuit on the bench: the bike without its circuit and controls."""
-    return replace(BIKE, circuit=built, controls={}, faults={}).operate()
+    return replace(BIKE, circuit=built, controls={}, faults={}, engine=None).operate()
 
 
 def at(number: int) -> str:
