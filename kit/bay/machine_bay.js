@@ -527,7 +527,8 @@ class PartPanel {
       .map(([step, words]) => make("label", { class: "kit-tick" }, make("input", { type: "checkbox", value: step }), make("span", {}, words)))) },
     make("option", { value: "" }, "as the manual says"), ...about.ways.map((way) => make("option", { value: way }, `${way} (${ways[way].minutes} min)`)));
     const mend = button("Mend or renew it", () => bay.send("repair", { part, how: how.value, steps: [...steps.querySelectorAll("input:checked")].map((box) => box.value) }), { class: "kit-mend" });
-    return make("div", {}, make("div", { class: "kit-row" }, mend, how), steps);
+    // In the order of the hand: how, the steps of it, and then done.
+    return make("div", {}, make("div", { class: "kit-row" }, make("span", {}, "Put it right:"), how), steps, make("div", { class: "kit-row" }, mend));
   }
 
   planter(part, about) {
@@ -742,7 +743,8 @@ class Card {
 
   verifying() {
     this.verify = button("Verified: the owner's complaint is gone", () => this.bay.send("verify"));
-    return make("div", {}, make("p", {}, this.about.form["Verify"]), this.verify);
+    this.verified = make("p", { class: "kit-soft" });
+    return make("div", {}, make("p", {}, this.about.form["Verify"]), this.verify, this.verified);
   }
 
   explain() {
@@ -785,6 +787,7 @@ class Card {
     this.checkNote();
     this.checkRefer();
     off(this.verify, still || view.verified);
+    this.verified.textContent = view.verified ? "Written down as verified. Whoever mends again verifies again." : "";
     off(this.say, still);
     off(this.handBack, still);
   }

@@ -32,6 +32,7 @@ from kit.exercises.acts import (
     Plant,
     Prepare,
     Probe,
+    Prove,
     Repair,
     Verify,
     act_from_fields,
@@ -274,6 +275,9 @@ class MachineBay(anywidget.AnyWidget):
         self._record.append("act", **about, **fields_from_act(act), shown=step.reading or step.shown)
         self._take(step)
         self._said, self._back = NOTED.get(step.shown, step.shown), None
+        if isinstance(act, Prove):
+            # The leads stand where they stood, and show what they show there: this was said of another place.
+            self._said = f"Tried on the workshop's own battery, {step.shown}"
 
     def _take(self, step: Step) -> None:
         if isinstance(step.act, Again):
@@ -323,7 +327,7 @@ class MachineBay(anywidget.AnyWidget):
             return None
         if self._mark is None:
             self._mark = review(self._card, self._first.planted, [step.act for step in self._steps])
-        return _review_fields(self._mark, self._machine, self._first.planted)
+        return _review_fields(self._mark, self._card, self._first.planted)
 
     def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
         name = self._machine.title if self._card is None else f"Job card {self._card.id}: {self._machine.title}"
@@ -332,10 +336,19 @@ class MachineBay(anywidget.AnyWidget):
         return with_stand_in(super()._repr_mimebundle_(**kwargs), words, picture)
 
 
-def _review_fields(mark: Review, machine: Machine, planted: tuple[str, ...]) -> dict:
-    notes = [machine.notes[fault] for fault in planted]
+def _review_fields(mark: Review, card: JobCard, planted: tuple[str, ...]) -> dict:
     return {
         "points": mark.points, "of": mark.of, "passed": mark.passed, "cap": mark.cap,
         "lines": [{"what": line.what, "points": line.points, "of": line.of, "why": line.why} for line in mark.lines],
-        "truth": [f"{fault}: {note.cause}. {note.looks}" for fault, note in zip(planted, notes, strict=True)],
+        "truth": [f"{fault}: {_cause(card, fault)}. {_looks(card, fault)}" for fault in planted],
     }
+
+
+# A case has words of its own for its root cause, and a close look on the job showed those.
+def _cause(card: JobCard, fault: str) -> str:
+    case = card.case()
+    return case.cause if case is not None and fault == case.faults[0] else card.machine.notes[fault].cause
+
+
+def _looks(card: JobCard, fault: str) -> str:
+    return card.looks.get(fault, card.machine.notes[fault].looks)

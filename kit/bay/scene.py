@@ -109,7 +109,7 @@ def work_so_far(machine: Machine, steps: Sequence[Step], lines: Sequence[dict]) 
         ],
         "repaired": list(_repaired(machine, steps)),
         "referred": "; ".join(f"{step.act.part}: {step.act.text}" for step in steps if isinstance(step.act, Refer)),
-        "verified": any(isinstance(step.act, Verify) for step in steps),
+        "verified": _verified(steps),
         "explained": next((step.act.text for step in reversed(steps) if isinstance(step.act, Explain)), ""),
         "over": over(steps),
     }
@@ -119,6 +119,16 @@ def _repaired(machine: Machine, steps: Sequence[Step]) -> Iterator[str]:
     for step in steps:
         if isinstance(step.act, Repair) or (isinstance(step.act, MoveFuse) and step.act.to in ("new", "bigger")):
             yield _done(machine, step.act)
+
+
+def _verified(steps: Sequence[Step]) -> bool:
+    """Whether it was declared since the last repair: whoever mends again, or said so too early, can say so again."""
+    for step in reversed(steps):
+        if isinstance(step.act, Verify):
+            return True
+        if isinstance(step.act, Repair) or (isinstance(step.act, MoveFuse) and step.act.to in ("new", "bigger")):
+            return False
+    return False
 
 
 def over(steps: Sequence[Step]) -> bool:

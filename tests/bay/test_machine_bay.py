@@ -14,6 +14,7 @@ from kit.bay import MachineBay
 from kit.bay.sight import Sight
 from kit.errors import KitError, OperationError
 from kit.exercises.acts import ACTS
+from kit.exercises.cards import card
 from kit.machines import machine
 from kit.records import Record, kernel_record, read_record
 
@@ -255,6 +256,35 @@ def test_every_kind_of_act_has_a_typed_equivalent(monkeypatch, tmp_path):
     assert bay.view["over"] and bay.view["review"]["of"] == 100
     done = {act["act"] for act in acts_on_disk(kernel_record())}
     assert done == set(ACTS) - {"again", "plant"}
+
+
+def test_who_says_verified_too_early_or_mends_again_can_say_it_again(job):
+    """The mark asks for it after the last repair (kit.exercises.jobs): spent too early, it must not lock one out."""
+    job.operate(key="on")
+    assert not job.view["verified"]
+    for mend in (lambda: job.repair("W1"), lambda: job.fuse("F1", "new"), lambda: job.fuse("F1", "bigger")):
+        job.verify()
+        assert job.view["verified"]
+        mend()
+        assert not job.view["verified"]
+    job.verify()
+    job.look("F1")
+    assert job.view["verified"]
+
+
+def test_an_instrument_tried_on_another_battery_is_not_told_as_a_reading_of_the_leads(job):
+    job.lamp(clip="G1.-", tip="F1.2")
+    job.act("prove", instrument="lamp")
+    assert job.view["said"] == "Tried on the workshop's own battery, test lamp: bright."
+
+
+def test_the_review_tells_the_cause_and_the_look_of_the_job_itself(record):
+    """J2's lug is painted, not loose: what a close look showed and what the review tells are the same."""
+    chosen = card("J2")
+    bay = MachineBay(chosen.machine, record=record, faults=("X8 high resistance 0.5 ohm",), card=chosen)
+    looked = bay.look("X8")
+    bay.hand_back()
+    assert bay.view["review"]["truth"] == [f"X8 high resistance 0.5 ohm: {chosen.case().cause}. {looked}"]
 
 
 def test_the_doors_say_what_they_do_not_know(monkeypatch, tmp_path):
