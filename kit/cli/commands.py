@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from kit.cli.desk import COMMANDS
 from kit.errors import KitError
 
 PROBLEMS_SHOWN = 20
@@ -57,12 +58,13 @@ def open_lessons(no_browser: bool, port: int | None, more: tuple[str, ...]) -> N
 @click.option("--adjustments", type=click.Path(path_type=Path),
               help="A table with learner, code (time, attempts, reader, format), amount, about.")
 @click.option("--course", default="", help="Mark this course alone; without it, the one most records are of.")
+@click.option("--brief", is_flag=True, help="Do not explain the work on job cards line by line; much faster.")
 @click.option("--jobs", type=click.IntRange(1, 256), default=1, help="So many processes at once.")
 @click.option("--quiet", is_flag=True, help="No progress bar.")
 @click.pass_context
 def mark(
     context: click.Context, folder: Path, out: Path, rubric: Path | None, by_hand: tuple[Path, ...],
-    adjustments: Path | None, course: str, jobs: int, quiet: bool,
+    adjustments: Path | None, course: str, brief: bool, jobs: int, quiet: bool,
 ) -> None:
     """Mark every learner's record in a folder.
 
@@ -94,13 +96,13 @@ def mark(
     with bar(quiet=quiet) as progress:
         book = mark_folder(
             folder, progress, rubric=rules, by_hand=(*([own] if own.is_file() else []), *by_hand),
-            adjustments=adjustments, course=course, jobs=jobs, out=out,
+            adjustments=adjustments, course=course, jobs=jobs, out=out, stories=not brief,
         )
     write_sheet(book, out)
     write_tables(book, out)
     write_workbook(book, out)
     write_audit(book, rules, out)
-    write_pages(book, out)
+    write_pages(book, out, rules)
     forget_state(book)
     number = len(book.learners)
     click.echo(f"{number} learner{'' if number == 1 else 's'} marked. Open {out / 'index.html'} to see how they did.")
@@ -111,6 +113,26 @@ def mark(
         if len(book.troubles) > PROBLEMS_SHOWN:
             click.echo(f"  … and {len(book.troubles) - PROBLEMS_SHOWN} more.")
         context.exit(1)
+
+
+@kit.command("demo")
+@click.argument("out", type=click.Path(path_type=Path))
+@click.option("--quiet", is_flag=True, help="No progress bar.")
+def demo(out: Path, quiet: bool) -> None:
+    """Let an invented class of thirty answer the course, mark it, and show the report.
+
+    They have differing ideas, are sure of differing things and work in differing ways; one copies. Their records go
+    into OUT/handed-in, their marks into OUT/marks; look there at what marking gives before you mark your own class.
+    """
+    from kit.cli.demonstration import demonstrate
+    from kit.cli.progress import bar
+
+    with bar(quiet=quiet) as progress:
+        shown = demonstrate(out, progress)
+    believing = sum(bool(one.ideas) for one in shown.learners)
+    click.echo(f"{len(shown.learners)} invented learners, {believing} of them with an idea to be found, are marked.")
+    click.echo(f"Open {shown.page.resolve()}")
+    click.echo(f"To mark them again yourself: python -m kit mark {out / 'handed-in'} --out {out / 'marks-again'}")
 
 
 @kit.command("rubric")
@@ -212,6 +234,10 @@ def schema() -> None:
     from kit.machines.schema import FILE
 
     click.echo(FILE.read_text(encoding="utf-8"), nl=False)
+
+
+for each in COMMANDS:
+    kit.add_command(each)
 
 
 def main() -> None:

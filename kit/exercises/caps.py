@@ -34,7 +34,8 @@ from kit.machines import Machine
 CAP_A, CAP_B, C_EACH, C_MOST = 40, 70, 5, 10
 SECURE, FUMES = "secure", "fumes"
 CRANK_SECONDS = 5.0  # where the machine's papers name none (common practice)
-LIVE_VOLTS = 0.5  # an ohmmeter finds more than this at its leads: live
+LIVE_VOLTS = 0.5  # an ohmmeter finds more than this against ground at its leads: live
+BENT_VOLTS = 0.02  # and more than this between its leads: a current flows there, and bends the figure
 HARMS_VOLTS = 5.0  # what a module's input is not made for
 TURNING = ("cranks", "cranks slowly", "stalls", "twitches", "turns backwards", "overruns")
 OHMS = ("ohms", "continuity", "diode test")
@@ -177,7 +178,7 @@ def _probing(before: Situation, step: Step) -> Iterator[Cap]:
     grounded = [abs(raw.get(lead) or 0.0) for lead in act.leads]
     # With minus off nothing can drive a current any more, whatever volts a point still has against the minus post.
     fed = not _clamps(machine)["-"] <= before.off
-    if act.instrument in OHMS and (volts > LIVE_VOLTS or (fed and max(grounded) > LIVE_VOLTS)):
+    if act.instrument in OHMS and (volts > BENT_VOLTS or (fed and max(grounded) > LIVE_VOLTS)):
         yield _b("ohms live", "Ohms were taken on a live circuit: the figure is nonsense and the meter may be the next "
                  "repair. Prove it dead with volts first.")
     posts = _posts(machine.circuit)

@@ -1,11 +1,26 @@
 """Evidence: which suspects would have shown a learner all of what was shown, and what that proves."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from kit.circuit import When
-from kit.diagnose import Suspect, consistent, parts_of, suspects
-from kit.exercises.acts import Act, Find, Operate, Press, Refer, Undo, Wiggle
+from kit.diagnose import Suspect, parts_of, suspects
+from kit.exercises.acts import (
+    Act,
+    Explain,
+    Find,
+    Note,
+    Operate,
+    Prepare,
+    Press,
+    Reason,
+    Refer,
+    Tidy,
+    Undo,
+    Verify,
+    Wiggle,
+)
 from kit.exercises.cards import JobCard, begun
 from kit.exercises.minutes import ends_of
 from kit.exercises.situation import Situation, Step
@@ -13,7 +28,8 @@ from kit.exercises.work import alike, apply
 from kit.machines import Machine
 from kit.machines.engine import ENGINE
 
-RULED_OUT = ("ruled out",)
+# What is only said or written down changes nothing of a machine, whatever is wrong with it.
+WRITTEN = (Explain, Find, Note, Prepare, Reason, Refer, Tidy, Undo, Verify)
 
 
 def still_suspect(
@@ -31,19 +47,54 @@ def still_suspect(
     ]
     # What nothing was told by at the end need not be done again.
     last = max((number for number, told in enumerate(seen) if told is not None), default=-1)
-    acts, seen = acts[: last + 1], seen[: last + 1]
+    left = _at_first(_Held(card), planted)
+    for act, told in zip(acts[: last + 1], seen[: last + 1], strict=True):
+        if told is not None or not isinstance(act, WRITTEN):
+            left = _after(left, act, told)
+    return tuple(suspect for suspect, _situation in left.each)
 
-    def replay(suspect: Suspect) -> Iterator[object]:
-        situation = begun(card, suspect, brief=True)
-        for act, told in zip(acts, seen, strict=True):
-            if told is not None and ruled_out_standing(situation, act, told):
-                yield RULED_OUT
-                return
-            step = apply(situation, act)
-            situation = step.situation
-            yield step.told
 
-    return consistent(everyone(card, planted), seen, replay, alike)
+class _Held:
+    """A job card as a key: the very same one, for a card like it may hide another fault."""
+
+    def __init__(self, card: JobCard) -> None:
+        self.card = card
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Held) and self.card is other.card
+
+    def __hash__(self) -> int:
+        return id(self.card)
+
+
+class _Left:
+    """The suspects that are left after some acts, each with its machine as it stands by then."""
+
+    def __init__(self, each: Iterable[tuple[Suspect, Situation]]) -> None:
+        self.each = tuple(each)
+
+
+@lru_cache(maxsize=100)
+def _at_first(held: _Held, planted: Suspect) -> _Left:
+    start = begun(held.card, (), brief=True)
+    return _Left(
+        (suspect, replace(start, planted=suspect, faults=suspect)) for suspect in everyone(held.card, planted)
+    )
+
+
+# A class begins a job much alike, and one finding is looked at from several sides: what the acts so far have left is
+# kept, and the next act done only on that.
+@lru_cache(maxsize=500)
+def _after(left: _Left, act: Act, told: object) -> _Left:
+    """Who is left of these once one more act has shown this; where it told nothing, all of them."""
+    found = []
+    for suspect, situation in left.each:
+        if told is not None and ruled_out_standing(situation, act, told):
+            continue
+        step = apply(situation, act)
+        if told is None or alike(told, step.told):
+            found.append((suspect, step.situation))
+    return _Left(found)
 
 
 def ruled_out_standing(before: Situation, act: Act, told: object) -> bool:
@@ -102,6 +153,7 @@ def pinned(card: JobCard, part: str, left: Sequence[Suspect]) -> bool:
     return bool(left) and all(unit & parts_of(suspect) for suspect in left)
 
 
+@lru_cache(maxsize=1000)
 def inseparable(machine: Machine, part_id: str) -> frozenset[str]:
     """The parts no lead can tell apart from this one: joined to it where no lead can be put, and so on along them."""
     hidden = [ends_of(part) - set(machine.points) for part in machine.circuit.parts]

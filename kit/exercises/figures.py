@@ -31,9 +31,15 @@ class Setup:
 
     def operate(self, words: Mapping[str, str], **moved: str) -> Operation:
         """The operation, with the braces filled and further controls moved."""
+        return operated(*self.filled(words, **moved))
+
+    def filled(
+        self, words: Mapping[str, str], **moved: str
+    ) -> tuple[str, tuple[str, ...], tuple[tuple[str, str], ...]]:
+        """The machine's id, the faults and all positions, the braces filled and further controls moved."""
         faults = tuple(fill(fault, words) for fault in self.faults)
         positions = {name: fill(position, words) for name, position in self.positions.items()} | moved
-        return operated(self.machine, faults, tuple(sorted(positions.items())))
+        return self.machine, faults, tuple(sorted(positions.items()))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,8 +138,7 @@ def compute(figure: Figure, words: Mapping[str, str]) -> float:
     """The figure's value in its base unit, as an instrument would show it where it is one that is read."""
     match figure:
         case MeterVolts():
-            now = figure.setup.operate(words)
-            value = Multimeter("volts", black=fill(figure.black, words), red=fill(figure.red, words)).read(now).value
+            value = metered("volts", fill(figure.black, words), fill(figure.red, words), *figure.setup.filled(words))
             return math.nan if value is None else value
         case AmpsIfHeld():
             held = Fault(id=f"{figure.fuse} held", part=figure.fuse, edit=Change(field="amps", value=1e6))
@@ -148,8 +153,7 @@ def compute(figure: Figure, words: Mapping[str, str]) -> float:
         case PathAmps():
             return abs(figure.setup.operate(words).amps[fill(figure.path, words)])
         case MeterOhms():
-            now = figure.setup.operate(words)
-            value = Multimeter("ohms", black=fill(figure.black, words), red=fill(figure.red, words)).read(now).value
+            value = metered("ohms", fill(figure.black, words), fill(figure.red, words), *figure.setup.filled(words))
             return math.inf if value is None else value
         case Network():
             resistors = tuple((name, fill(text, words)) for name, text in figure.resistors.items())
@@ -212,6 +216,14 @@ def fill(text: str, words: Mapping[str, str]) -> str:
 def operated(machine_id: str, faults: tuple[str, ...], positions: tuple[tuple[str, str], ...]) -> Operation:
     """An operation, kept: a class asks for the same few many times over."""
     return machine(machine_id).operate(*faults, **dict(positions))
+
+
+@cache
+def metered(
+    what: str, black: str, red: str, machine_id: str, faults: tuple[str, ...], positions: tuple[tuple[str, str], ...]
+) -> float | None:
+    """What a multimeter shows there, kept likewise."""
+    return Multimeter(what, black=black, red=red).read(operated(machine_id, faults, positions)).value
 
 
 @cache

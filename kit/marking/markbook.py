@@ -1,227 +1,104 @@
 """The mark book: every learner's marks, recomputed, with everything that could not be marked named.
 
-Which attempt counts: of a choice or a number, the last answer that could be read; of a prediction, the first one, for
-the readings are shown after it; of a job, the work up to the first time the machine was handed back. A learner has a
-row for every question of each lesson begun.
+One learner is marked at a time, from that learner's records alone, here or in other processes, and the result is the
+same in any order. Anything wrong inside what was handed in becomes a Trouble and spoils nothing else.
 """
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+import hashlib
+from collections import Counter, deque
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, replace
+from multiprocessing import get_context
 from pathlib import Path
 
-from kit.exercises import (
-    IDEAS,
-    AnyQuestion,
-    Choice,
-    Idea,
-    JobQuestion,
-    Mark,
-    answer_form,
-    mark,
-    points_of,
-    questions,
-    variant,
-)
-from kit.exercises.choice import chosen_option
-from kit.exercises.library import locks
-from kit.exercises.question import Words
-from kit.marking.attempts import Attempt, sort_attempts
-from kit.marking.folder import find_records
-from kit.records import RecordFile, read_record
+from kit.errors import RecordError
+from kit.marking.by_hand import Given, read_tables
+from kit.marking.folder import Handed, find_handed_in, record_in
+from kit.marking.learner import mark_learner
+from kit.marking.marks import LearnerMarks, MarkBook, Row, Trouble, as_line, from_line
+from kit.marking.rubric import Rubric, default_rubric, rubric_from
+from kit.marking.state import State
+from kit.records import RecordFile
 
+__all__ = ["LearnerMarks", "MarkBook", "Progress", "Row", "Trouble", "forget_state", "mark_folder", "plain_name"]
+
+Marked = LearnerMarks | bytes | None
 Progress = Callable[[int, int, str], None]
-LONGEST_ANSWER = 400
+# One learner's records, all of them together; a thorough course is a hundredth of it.
+MOST_BYTES = 60_000_000
+# Learners handed to another process at once, and such parcels under way for each process.
+PARCEL, UNDER_WAY = 4, 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """One learner's mark for one question; ``attempts`` counts what was understood, ``note`` says what counted."""
-
-    question: str
-    version: int
-    title: str
-    prompt: str
-    answer: str
-    points: int
-    of: int
-    attempts: int
-    note: str
-    reason: str
-    ideas: tuple[Idea, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trouble:
-    """Something that was left out of the marking, or that a person should look at."""
-
-    file: str
-    line: int
-    learner: str
-    question: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LearnerMarks:
-    """All of a learner's rows."""
+class Task:
+    """One learner to be marked: what was handed in, what people gave, and the digest of what is marked already."""
 
     learner: str
-    rows: tuple[Row, ...]
-    troubles: tuple[Trouble, ...]
-
-    @property
-    def points(self) -> int:
-        return sum(row.points for row in self.rows)
-
-    @property
-    def of(self) -> int:
-        return sum(row.of for row in self.rows)
+    handed: tuple[Handed, ...]
+    given: Given
+    known: str = ""
+    stories: bool = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkBook:
-    """The whole class, in order of name, and all that went wrong."""
+def mark_folder(
+    folder: Path, progress: Progress = lambda done, total, name: None, *, rubric: Rubric | None = None,
+    by_hand: Sequence[Path] = (), adjustments: Path | None = None, course: str = "", jobs: int = 1,
+    out: Path | None = None, stories: bool = True,
+) -> MarkBook:
+    """Mark every record in a folder, a zip or a file. ``progress`` is told how many of how many steps are done.
 
-    learners: tuple[LearnerMarks, ...]
-    troubles: tuple[Trouble, ...]
-
-
-def mark_folder(folder: Path, progress: Progress = lambda done, total, name: None) -> MarkBook:
-    """Mark every record in a folder. ``progress`` is told how many of how many steps are done, and on what.
-
-    Raises RecordError where there is nothing to mark; anything wrong inside a record becomes a Trouble.
+    With ``out`` the marks are kept there as they come, so that a marking that was killed goes on, and are read from
+    there; ``jobs`` processes work at once. Records of another ``course`` are left out; without one it is the course
+    most of them are of. Without ``stories`` the work on jobs is not explained. Raises RecordError where there is
+    nothing to mark or no way to write, RubricError for a table of the assessor's that cannot be read; anything
+    wrong inside a record becomes a Trouble.
     """
-    paths = find_records(folder)
-    total = 2 * len(paths)
-    troubles: list[Trouble] = []
-    records: dict[str, list[RecordFile]] = {}
-    for done, path in enumerate(paths):
-        progress(done, total, plain_name(path.name))
-        record = read_record(path)
-        troubles += [_trouble(record, folder, problem.text, line=problem.line) for problem in record.problems]
-        if record.entries:
-            records.setdefault(record.learner, []).append(record)
-    rows, done = {}, len(paths)
-    for learner in sorted(records):
-        progress(done, total, learner)
-        done += len(records[learner])
-        single, copies = _without_copies(records[learner], folder)
-        troubles += copies
-        rows[learner], refused = _mark_learner(single, folder)
-        troubles += refused
+    rubric = rubric or default_rubric()
+    given, odd = read_tables(by_hand, adjustments)
+    handed, left = find_handed_in(folder)
+    troubles = [Trouble(file=plain_name(one.name), line=0, learner="", question="", text=one.text) for one in left]
+    total = 2 * len(handed)
+    by_learner, unfit = _by_learner(handed, course, lambda done, name: progress(done, total, name))
+    troubles += unfit
+    troubles += [replace(one, file=plain_name(one.file), text=plain_name(one.text)) for one in odd]
+    troubles += [
+        Trouble(file="", line=0, learner=name, question="", text="a table names this learner, who handed nothing in")
+        for name in sorted(given) if name not in by_learner
+    ]
+    state = State(out, rubric.text) if out is not None else None
+    tasks = [
+        Task(learner=name, handed=tuple(by_learner[name]), given=given.get(name, Given()),
+             known=state.known(name) if state is not None else "", stories=stories)
+        for name in sorted(by_learner)
+    ]
+    done, found = len(handed), {}
+    try:
+        for learner, digest, marks in _results(tasks, rubric, jobs):
+            progress(done, total, plain_name(learner))
+            done += len(by_learner[learner])
+            if state is None:
+                found[learner] = marks if isinstance(marks, LearnerMarks) else from_line(marks)
+            elif marks:
+                state.add(learner, digest, marks if isinstance(marks, bytes) else as_line(marks))
+        if state is not None:
+            state.finish(sorted(by_learner))
+    finally:
+        if state is not None:
+            state.close()
     progress(total, total, "")
-    learners = tuple(
-        LearnerMarks(learner=name, rows=found, troubles=tuple(one for one in troubles if one.learner == name))
-        for name, found in rows.items()
-    )
-    return MarkBook(learners=learners, troubles=tuple(troubles))
+    learners = tuple(found[name] for name in sorted(found)) if state is None else state
+    for one in learners:
+        troubles += one.troubles
+    return MarkBook(learners=learners, troubles=tuple(troubles), rubric=rubric.title, cut=rubric.cut)
 
 
-def _without_copies(records: list[RecordFile], folder: Path) -> tuple[list[RecordFile], list[Trouble]]:
-    """One of each record: a file handed in twice counts once, in its longer state."""
-    kept: dict[tuple[str, str], RecordFile] = {}
-    troubles = []
-    for record in records:
-        opened = (record.course, record.entries[0].at)
-        if opened not in kept:
-            kept[opened] = record
-            continue
-        short, long = sorted((kept[opened], record), key=lambda one: len(one.entries))
-        kept[opened] = long
-        troubles.append(_trouble(short, folder, f"the same record as {long.path.name}, which was taken instead"))
-    parents = sorted({str(record.path.parent.relative_to(folder)) for record in kept.values()})
-    if len(parents) > 1:
-        text = f"records that name this learner came from {len(parents)} folders; they were taken as one person's"
-        learner = records[0].learner
-        troubles.append(Trouble(file=plain_name(", ".join(parents)), line=0, learner=learner, question="", text=text))
-    return list(kept.values()), troubles
-
-
-def _mark_learner(records: list[RecordFile], folder: Path) -> tuple[tuple[Row, ...], list[Trouble]]:
-    attempts: dict[str, list[Attempt]] = {}
-    found, refused = sort_attempts(records)
-    for attempt in found:
-        attempts.setdefault(attempt.question.id, []).append(attempt)
-    troubles = [_trouble(one.record, folder, one.text, question=one.question) for one in refused]
-    begun = {questions()[name].lesson for name in attempts}
-    rows = tuple(
-        _row(item, attempts.get(item.id, []), records[0])
-        for item in questions().values()
-        if item.lesson in begun
-    )
-    return rows, troubles
-
-
-def _row(question: AnyQuestion, attempts: list[Attempt], record: RecordFile) -> Row:
-    # Fresh variants are for practice: they are told of, and change no marks.
-    practised = [one for one in attempts if one.variant.edition]
-    attempts = [one for one in attempts if not one.variant.edition]
-    marked = [(attempt, mark(question, attempt.variant, attempt.raw)) for attempt in attempts]
-    read = [(attempt, got) for attempt, got in marked if got.understood]
-    unread = len(marked) - len(read)
-    notes = [f"{unread} could not be read"] if unread else []
-    if read:
-        counted, got = _counting(question, read)
-        notes[:0] = _which_counts(question, counted, len(read))
-    else:
-        drawn = marked[-1][0].variant if marked else variant(question, record.course, record.learner)
-        counted = Attempt(at="", question=question, variant=drawn, raw="")
-        got = Mark(points=0, of=points_of(question, drawn), reason="")
-        notes.insert(0, "not answered")
-    if practised:
-        editions = {one.variant.edition: one for one in practised}
-        whole = sum(got.points == got.of for one in editions.values()
-                    for got in (mark(question, one.variant, one.raw),))
-        notes.append(f"practised on {len(editions)} more like it, {whole} right in the end")
-    return Row(
-        question=question.id, version=question.version, title=question.title,
-        prompt=str(answer_form(question, counted.variant)["prompt"]), answer=_shown(counted),
-        points=got.points, of=got.of, attempts=len(read), note="; ".join(notes), reason=got.reason,
-        ideas=tuple(IDEAS[idea] for idea in got.ideas),
-    )
-
-
-def _counting(question: AnyQuestion, read: list[tuple[Attempt, Mark]]) -> tuple[Attempt, Mark]:
-    match question:
-        case JobQuestion():
-            return max(read, key=lambda pair: pair[1].points)
-        case _:
-            return read[0] if locks(question) else read[-1]
-
-
-def _which_counts(question: AnyQuestion, counted: Attempt, number: int) -> list[str]:
-    """What the note says about which attempt counts, where there is anything to say."""
-    if isinstance(question, JobQuestion):
-        acts = [fields.get("act") for fields in counted.raw]
-        if "hand back" not in acts:
-            return ["not handed back yet"]
-        return ["worked again for practice; the first time counts"] if "again" in acts else []
-    if number == 1:
-        return []
-    return [f"{number} answers, the {'first' if locks(question) else 'last'} one counts"]
-
-
-def _shown(attempt: Attempt) -> str:
-    """A raw answer as text for a person."""
-    match attempt.question, attempt.raw:
-        case Choice() as choice, raw:
-            option = chosen_option(choice, attempt.variant, raw)
-            text = str(raw) if option is None else Words(choice, attempt.variant).fill(option.text)
-        case JobQuestion(), list() as raw:
-            text = f"{len(raw)} acts"
-        case _, Mapping() as raw:
-            text = "; ".join(f"{name}: {_cells(cells)}" for name, cells in raw.items())
-        case _, list() as raw:
-            text = "; ".join(_cells(row) for row in raw)
-        case _, raw:
-            text = str(raw)
-    return text if len(text) <= LONGEST_ANSWER else text[: LONGEST_ANSWER - 3] + "..."
-
-
-def _cells(cells: object) -> str:
-    if isinstance(cells, Mapping):
-        cells = list(cells.values())
-    return ", ".join(str(cell) for cell in cells) if isinstance(cells, (list, tuple)) else str(cells)
+def forget_state(book: MarkBook) -> None:
+    """Take away what was kept to go on from: everything that was to be written from this book is written."""
+    if isinstance(book.learners, State):
+        book.learners.forget()
 
 
 def plain_name(name: str) -> str:
@@ -229,6 +106,138 @@ def plain_name(name: str) -> str:
     return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in name)
 
 
-def _trouble(record: RecordFile, folder: Path, text: str, *, line: int = 0, question: str = "") -> Trouble:
-    name = plain_name(str(record.path.relative_to(folder)))
-    return Trouble(file=name, line=line, learner=record.learner, question=plain_name(question), text=plain_name(text))
+def _by_learner(
+    handed: Sequence[Handed], course: str, told: Callable[[int, str], None]
+) -> tuple[Mapping[str, list[Handed]], list[Trouble]]:
+    """What was handed in by the learner it names; what names none, or another course, is left out and told of."""
+    openings = []
+    for done, one in enumerate(handed):
+        told(done, plain_name(Path(one.name).name))
+        openings.append(one.opening())
+    courses = Counter(course for learner, course in openings if learner)
+    wanted = course or min(courses, key=lambda name: (-courses[name], name), default="")
+    found: dict[str, list[Handed]] = {}
+    troubles = []
+    for one, (learner, named) in zip(handed, openings, strict=True):
+        if learner and named == wanted:
+            found.setdefault(learner, []).append(one)
+            continue
+        if learner:
+            said = [f"it is a record of the course '{named[:60]}', and this is '{wanted[:60]}'; the whole file was "
+                    "left out"]
+        else:
+            said = [problem.text for problem in record_in(one.name, *one.content()).problems]
+        troubles += [
+            Trouble(file=plain_name(one.name), line=0, learner=learner, question="", text=plain_name(text))
+            for text in said
+        ]
+    return found, troubles
+
+
+# One learner
+
+
+def mark_task(task: Task, rubric: Rubric) -> tuple[str, str, LearnerMarks | None]:
+    """A learner's name, the digest of all the marks rest on, and the marks; None where they are known already."""
+    total = hashlib.sha256(repr((task.given, task.stories)).encode("utf-8", "backslashreplace"))
+    contents = []
+    for one in task.handed:
+        content, wrong = one.content()
+        if sum(len(earlier) for _name, earlier, _wrong in contents) + len(content) > MOST_BYTES:
+            content, wrong = b"", f"with this file the learner has over {MOST_BYTES / 1e6:.0f} MB"
+        contents.append((one.name, content, wrong))
+        for text in (one.name, wrong):
+            total.update(text.encode("utf-8", "backslashreplace") + b"\x00")
+        total.update(hashlib.sha256(content).digest())
+    digest = total.hexdigest()
+    if digest == task.known:
+        return task.learner, digest, None
+    records = [record_in(*one) for one in contents]
+    contents.clear()
+    return task.learner, digest, _marks(task, records, rubric)
+
+
+def _marks(task: Task, records: Sequence[RecordFile], rubric: Rubric) -> LearnerMarks:
+    troubles = [_trouble(record, one.text, line=one.line) for record in records for one in record.problems]
+    single, copies = _without_copies([record for record in records if record.entries], task)
+    troubles += copies
+    if not single:
+        return LearnerMarks(learner=task.learner, rows=(), troubles=tuple(troubles))
+    try:
+        marks, refused = mark_learner(single, rubric, task.given, stories=task.stories)
+    except Exception as fault:
+        # A fault of ours that one learner's work brought out must not keep the class from its marks; it is told of.
+        text = f"the kit failed over this learner's work ({type(fault).__name__}: {fault}); please report it"
+        troubles.append(_trouble(single[0], text[:300]))
+        return LearnerMarks(learner=task.learner, rows=(), troubles=tuple(troubles))
+    troubles += [_trouble(one.record, one.text, question=one.question) for one in refused]
+    return replace(marks, troubles=tuple(troubles))
+
+
+def _without_copies(records: Sequence[RecordFile], task: Task) -> tuple[list[RecordFile], list[Trouble]]:
+    """One of each record: a file handed in twice counts once, in its longer state."""
+    kept: dict[str, RecordFile] = {}
+    troubles = []
+    for record in records:
+        opened = record.entries[0].at
+        if opened not in kept:
+            kept[opened] = record
+            continue
+        short, long = sorted((kept[opened], record), key=lambda one: len(one.entries))
+        kept[opened] = long
+        troubles.append(_trouble(short, f"the same record as {long.path.name}, which was taken instead"))
+    places = sorted({str(record.path.parent) for record in kept.values()})
+    if len(places) > 1:
+        text = f"records that name this learner came from {len(places)} folders; they were taken as one person's"
+        file = plain_name(", ".join(places))[:300]
+        troubles.append(Trouble(file=file, line=0, learner=task.learner, question="", text=text))
+    return list(kept.values()), troubles
+
+
+def _trouble(record: RecordFile, text: str, *, line: int = 0, question: str = "") -> Trouble:
+    return Trouble(
+        file=plain_name(record.path.as_posix()), line=line, learner=record.learner, question=plain_name(question)[:60],
+        text=plain_name(text),
+    )
+
+
+# Many learners
+
+
+def _results(tasks: Sequence[Task], rubric: Rubric, jobs: int) -> Iterator[tuple[str, str, Marked]]:
+    """Each learner marked, in whatever order they get done; from another process the marks come as a line."""
+    if jobs <= 1 or len(tasks) <= 1:
+        yield from (mark_task(task, rubric) for task in tasks)
+        return
+    # Begun afresh: a copy of this process would share its progress bar's lock.
+    pool = ProcessPoolExecutor(
+        min(jobs, len(tasks)), mp_context=get_context("spawn"), initializer=_begin, initargs=(rubric.name, rubric.text),
+    )
+    parcels = (tasks[start : start + PARCEL] for start in range(0, len(tasks), PARCEL))
+    under_way: deque[Future] = deque()
+    try:
+        for parcel in parcels:
+            under_way.append(pool.submit(_mark_parcel, parcel))
+            if len(under_way) >= UNDER_WAY * jobs:
+                yield from under_way.popleft().result()
+        while under_way:
+            yield from under_way.popleft().result()
+    except BrokenProcessPool:
+        raise RecordError(
+            "a process that was marking was ended from outside; mark again and it goes on from there, with fewer "
+            "--jobs if the memory ran out."
+        ) from None
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+_rubric: list[Rubric] = []
+
+
+def _begin(name: str, text: str) -> None:
+    _rubric[:] = [rubric_from(name, text)]
+
+
+def _mark_parcel(tasks: Iterable[Task]) -> list[tuple[str, str, Marked]]:
+    done = (mark_task(task, _rubric[0]) for task in tasks)
+    return [(learner, digest, as_line(marks) if marks is not None else None) for learner, digest, marks in done]

@@ -1,14 +1,19 @@
 """The marks as tables (CSV) that a spreadsheet opens, and no cell of which it takes for a formula."""
 
 import csv
-from collections.abc import Iterable, Sequence
+import io
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from kit.errors import RecordError
-from kit.marking.markbook import MarkBook
+from kit.marking.marks import LearnerMarks, MarkBook
+from kit.marking.writing import written
 
 # What makes a spreadsheet compute a cell instead of showing it, in both widths these signs come in.
 FORMULA_STARTS = tuple("=+-@|%\t\r\n＝＋－＠")
+MARKS = ("learner", "question", "version", "points", "of", "attempts", "note", "hints", "by hand", "marker",
+         "job passed")
+TOTALS = ("learner", "points", "of", "problems", "percent", "waits for a person", "adjusted")
+PROBLEMS = ("file", "line", "learner", "question", "what")
 
 
 def write_tables(book: MarkBook, out: Path) -> tuple[Path, ...]:
@@ -16,18 +21,33 @@ def write_tables(book: MarkBook, out: Path) -> tuple[Path, ...]:
 
     Raises RecordError where the folder cannot be written to.
     """
-    marks = [
-        [one.learner, row.question, row.version, row.points, row.of, row.attempts, row.note]
-        for one in book.learners
-        for row in one.rows
-    ]
-    totals = [[one.learner, one.points, one.of, len(one.troubles)] for one in book.learners]
-    problems = [[one.file, one.line or "", one.learner, one.question, one.text] for one in book.troubles]
     return (
-        _write(out / "marks.csv", ["learner", "question", "version", "points", "of", "attempts", "note"], marks),
-        _write(out / "totals.csv", ["learner", "points", "of", "problems"], totals),
-        _write(out / "problems.csv", ["file", "line", "learner", "question", "what"], problems),
+        write_table(out / "marks.csv", MARKS, (row for one in book.learners for row in marks_of(one))),
+        write_table(out / "totals.csv", TOTALS, map(total_of, book.learners)),
+        write_table(out / "problems.csv", PROBLEMS, problems_of(book)),
     )
+
+
+def marks_of(one: LearnerMarks) -> Iterator[Sequence[object]]:
+    """A learner's rows of the table of marks."""
+    for row in one.rows:
+        passed = {None: "", True: "yes", False: "not yet"}[row.passed]
+        hand = "" if row.hand is None else row.hand
+        yield (one.learner, row.question, row.version, row.points, row.of, row.attempts, row.note, row.hints, hand,
+               row.marker, passed)
+
+
+def total_of(one: LearnerMarks) -> Sequence[object]:
+    """A learner's row of the table of totals; percent are rounded down, and none where there is nothing to earn."""
+    percent = 100 * one.points // one.of if one.of else ""
+    waiting = sum(bool(row.by_hand and row.attempts and row.hand is None) for row in one.rows)
+    return (one.learner, one.points, one.of, len(one.troubles), percent, waiting, " ".join(one.adjusted))
+
+
+def problems_of(book: MarkBook) -> Iterator[Sequence[object]]:
+    """The rows of the table of problems."""
+    for one in book.troubles:
+        yield one.file, one.line or "", one.learner, one.question, one.text
 
 
 def safe_cell(value: object) -> object:
@@ -38,14 +58,14 @@ def safe_cell(value: object) -> object:
     return f"'{text}" if str(value).lstrip(" ").startswith(FORMULA_STARTS) else text
 
 
-def _write(path: Path, head: Sequence[str], rows: Iterable[Sequence[object]]) -> Path:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+def write_table(path: Path, head: Sequence[str], rows: Iterable[Sequence[object]]) -> Path:
+    """Write one table; raises RecordError where that cannot be done."""
+    with written(path) as file:
         # The byte-order mark makes a spreadsheet read the file as UTF-8.
-        with path.open("w", encoding="utf-8-sig", newline="") as file:
-            table = csv.writer(file, lineterminator="\n")
-            table.writerow(head)
-            table.writerows([safe_cell(cell) for cell in row] for row in rows)
-    except OSError as reason:
-        raise RecordError(f"{path} cannot be written ({reason.strerror}); is it open in another program?") from None
+        text = io.TextIOWrapper(file, encoding="utf-8-sig", newline="")
+        table = csv.writer(text, lineterminator="\n")
+        table.writerow(head)
+        table.writerows([safe_cell(cell) for cell in row] for row in rows)
+        text.flush()
+        text.detach()
     return path

@@ -89,9 +89,10 @@ def entry_from(line: bytes) -> Entry:
     except UnicodeDecodeError:
         raise ValueError("not UTF-8 text") from None
     try:
-        found = json.loads(text, parse_constant=_no_constant, parse_float=_finite, object_pairs_hook=_unique)
+        found = DECODER.decode(text)
         # Lone surrogates hide behind an escape; they could not be written into a report.
-        json.dumps(found, ensure_ascii=False).encode("utf-8")
+        if "\\u" in text:
+            json.dumps(found, ensure_ascii=False).encode("utf-8")
     except RecursionError:
         raise ValueError("nested too deeply") from None
     except UnicodeEncodeError:
@@ -136,6 +137,10 @@ def _unique(pairs: list[tuple[str, object]]) -> dict[str, object]:
     if len(found) != len(pairs):
         raise ValueError("names a key twice")
     return found
+
+
+# Made once: a class is half a million lines.
+DECODER = json.JSONDecoder(parse_constant=_no_constant, parse_float=_finite, object_pairs_hook=_unique)
 
 
 def _short(text: str) -> str:

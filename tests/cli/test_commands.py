@@ -86,7 +86,8 @@ def test_mark_ends_with_0_when_all_could_be_marked_and_writes_what_it_says(hande
     assert got.stdout.startswith("1 learner marked.") and not got.stderr
     names = {path.name for path in (tmp_path / "marks").iterdir()}
     assert names >= {
-        "marks.csv", "totals.csv", "problems.csv", "marks.xlsx", "audit.jsonl", "by-hand.csv", "index.html", "wren.html",
+        "marks.csv", "totals.csv", "problems.csv", "marks.xlsx", "audit.jsonl", "by-hand.csv", "index.html",
+        "wren.html",
     }
     assert not [name for name in names if name.startswith((".", "not-finished"))]
 

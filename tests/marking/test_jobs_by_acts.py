@@ -197,8 +197,8 @@ def test_a_part_changer_pays_for_good_parts_and_does_not_pass():
     acts = [*ready(SLOW), KEY_ON, START, *put_right("G1", "replace"), KEY_ON, START, *put_right("M1", "replace"),
             KEY_ON, START, HandBack()]
     found = marked(SLOW, acts)
-    # Two good parts at two points each; nothing found, nothing put right.
-    assert found.lines[5].points == 1 and "G1, M1" in found.lines[5].why
+    # Two parts at two points each, for no suspect lay in them by then; nothing found, nothing put right.
+    assert found.lines[5].points == 1 and "G1 (3 of 3" in found.lines[5].why and "M1 (3 of 3" in found.lines[5].why
     assert found.points < 30 and not found.passed
 
 

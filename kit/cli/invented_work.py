@@ -1,0 +1,207 @@
+"""How an invented learner works a job card: thoroughly, in haste, by guessing, or without making the machine safe.
+
+The acts are those of the bay, one by one. Invented learners know what is behind a card, as whoever invents them must;
+what they are marked on is what they show, like anybody.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from kit.exercises.acts import (
+    TIDY,
+    Act,
+    Ask,
+    Explain,
+    Find,
+    HandBack,
+    Lift,
+    Look,
+    MoveFuse,
+    Operate,
+    Plug,
+    Prepare,
+    Press,
+    Probe,
+    Prove,
+    Repair,
+    Tidy,
+    Unplug,
+    Verify,
+)
+from kit.exercises.cards import JobCard
+from kit.exercises.repairs import WAYS, cures
+from kit.exercises.tray import TRAY
+from kit.machines import Machine
+from kit.machines.cases import CaseTest
+
+MINUS = "G1.-"
+REASON = "which side of it is at fault?"
+SECONDS = 2.0
+
+
+class Bench:
+    """The acts of one job as they come, so that a finding can point to the lines it rests on."""
+
+    def __init__(self, job: JobCard, faults: tuple[str, ...]) -> None:
+        self.job, self.faults = job, faults
+        self.machine: Machine = job.machine
+        self.acts: list[Act] = []
+        self.wandering: tuple[int, ...] = ()
+        self._stands = dict(self.machine.positions())
+
+    def do(self, *acts: Act) -> None:
+        """Do these."""
+        self.acts += acts
+
+    def stand(self, positions: Mapping[str, str]) -> None:
+        """Put the controls so, those that spring back held for a moment at the end."""
+        held = {name: at for name, at in positions.items() if self.machine.controls[name].springs_back}
+        for name, at in positions.items():
+            if name not in held and self._stands[name] != at:
+                self._stands[name] = at
+                self.do(Operate(control=name, position=at))
+        for name, at in held.items():
+            if at != self._stands[name]:
+                self.do(Press(control=name, position=at, seconds=SECONDS))
+
+    def wander(self) -> None:
+        """Volts here and there against battery minus."""
+        points = [str(point) for point in self.machine.points if str(point) != MINUS]
+        for number in self.wandering:
+            self.do(Probe(instrument="volts", leads=(MINUS, points[number % len(points)])))
+
+    def rest(self) -> None:
+        """Put every control back as it was met."""
+        self.stand(self.machine.positions())
+
+    def test(self, test: CaseTest, *, reason: str = "") -> tuple[int, ...]:
+        """One test, the leads down first and the machine then held so; the numbers of the lines it gives."""
+        wanted: dict[str, str] = {}
+        for moves in test.moves:
+            wanted |= moves
+        held = {name: at for name, at in wanted.items() if self.machine.controls[name].springs_back}
+        self.stand({name: at for name, at in wanted.items() if name not in held})
+        first = len(self.acts)
+        self.do(Probe(instrument=test.tool, leads=test.places, reason=reason))
+        self.stand(held)
+        return tuple(range(first, len(self.acts)))
+
+
+def worked(job: JobCard, faults: tuple[str, ...], way: str, wandering: Sequence[int] = ()) -> list[Act]:
+    """The acts of a learner with this way of working: thorough, hasty, guessing or unsafe.
+
+    ``wandering`` picks points the meter visits before the learner knows where to go, for nobody goes straight there.
+    """
+    bench = Bench(job, faults)
+    bench.wandering = tuple(wandering)
+    if way == "guessing":
+        _guess(bench)
+    else:
+        _ready(bench, way)
+        _find(bench, way)
+        _hand_over(bench, way)
+    return bench.acts
+
+
+def _ready(bench: Bench, way: str) -> None:
+    steps = [step for step in bench.job.preparations if way != "unsafe" or step != "secure"]
+    bench.do(*(Prepare(step=step) for step in (steps[:2] if way == "hasty" else steps)))
+    if way != "hasty":
+        bench.do(*(Prove(instrument=name) for name in _tools(bench.job)), Ask(question=list(bench.job.answers)[1]))
+
+
+def _tools(job: JobCard) -> list[str]:
+    case = job.case()
+    named = [test.tool for test in case.tests] if case is not None else ["lamp"]
+    # The meter goes along on every job.
+    return [name for name in dict.fromkeys((*named, "volts")) if name in TRAY and TRAY[name].proved]
+
+
+def _find(bench: Bench, way: str) -> None:
+    """The complaint seen, the tests that decide, the finding and its cause."""
+    case, last = bench.job.case(), bench.faults[-1]
+    part, _, fault = last.partition(" ")
+    for moves in bench.job.moves:
+        bench.stand(moves)
+    bench.wander()
+    if way != "hasty":
+        bench.do(Look(part=part))
+    reason = "" if way == "hasty" else REASON
+    tests = _lamp_walk() if case is None else case.tests
+    cited = tuple(number for test in tests for number in bench.test(test, reason=reason) if test.tool in TRAY)
+    bench.do(Find(role="fault", part=part, fault=fault, readings=cited))
+    if case is None:
+        _find_the_short(bench)
+    elif way != "hasty":
+        bench.do(Find(role="cause", part=part, fault=case.cause))
+
+
+def _lamp_walk() -> tuple[CaseTest, ...]:
+    """The first card has no case: a lamp on both sides of the main fuse."""
+    return tuple(CaseTest(tool="lamp", places=("G1.-", tip), shows="", moves=({"key": "on"},))
+                 for tip in ("F1.1", "F1.2"))
+
+
+def _find_the_short(bench: Bench) -> None:
+    """The first card's cause: the lamp across the empty holder, and a look at the wire."""
+    part, _, fault = bench.faults[0].partition(" ")
+    bench.do(*(MoveFuse(part=each, to="out") for each in ("F1", "F2", "F3")),
+             Probe(instrument="lamp", leads=("F1.2", "F1.1"), reason=REASON))
+    bench.stand({"key": "off"})
+    bench.do(Look(part=part), Find(role="cause", part=part, fault=fault))
+
+
+def _hand_over(bench: Bench, way: str) -> None:
+    """Repair, try the owner's complaint and the interlocks, tidy, explain, hand back."""
+    bench.do(Lift())
+    bench.rest()
+    off = _isolation(bench.machine)
+    bench.do(*(Unplug(part=each) for each in off))
+    for fault in bench.faults:
+        part = fault.partition(" ")[0]
+        if not fault.endswith(" blown"):
+            how = _way_for(bench.machine, fault)
+            bench.do(Repair(part=part, how=how, steps=() if way == "hasty" else tuple(WAYS[how].steps)))
+    bench.do(*(Plug(part=each) for each in off))
+    if bench.job.case() is None:
+        bench.do(MoveFuse(part="F1", to="new"), MoveFuse(part="F2", to="in"), MoveFuse(part="F3", to="in"))
+    for positions in bench.job.interlocks[: 0 if way == "hasty" else 2]:
+        bench.stand(positions)
+        bench.rest()
+    for moves in bench.job.moves:
+        bench.stand(moves)
+    bench.do(Verify(text="tried as the owner had it"))
+    bench.rest()
+    if way != "hasty":
+        bench.do(*(Tidy(step=step) for step in TIDY))
+    bench.do(Explain(text="I found it by measuring, put it right and tried it as you use it."), HandBack())
+
+
+def _guess(bench: Bench) -> None:
+    """A new part on a guess: what the usual wrong conclusion blames."""
+    case = bench.job.case()
+    blamed = case.rivals[0] if case is not None else "G1 sulphated"
+    part, _, fault = blamed.partition(" ")
+    bench.do(*(Prepare(step=step) for step in ("secure", "protect")))
+    for moves in bench.job.moves:
+        bench.stand(moves)
+    bench.wander()
+    bench.do(Find(role="fault", part=part, fault=fault))
+    bench.rest()
+    bench.do(*(Unplug(part=each) for each in _isolation(bench.machine)), Repair(part=part, how="replace"),
+             *(Plug(part=each) for each in _isolation(bench.machine)))
+    for moves in bench.job.moves:
+        bench.stand(moves)
+    bench.do(HandBack())
+
+
+def _isolation(machine: Machine) -> Iterable[str]:
+    """The clamp that is taken off before anything is renewed: that of battery minus, where the machine has one."""
+    return [each for each in ("X2",) if each in machine.circuit]
+
+
+def _way_for(machine: Machine, fault: str) -> str:
+    """A way that puts this fault right and is work for such a part."""
+    part = machine.circuit[fault.partition(" ")[0]]
+    able = [how for how, way in WAYS.items() if isinstance(part, way.kinds) and cures(machine, how, fault)]
+    # A part that can be cleaned, mended or set is not thrown away.
+    return next((how for how in able if how != "replace"), "replace")
