@@ -6,41 +6,31 @@ from dataclasses import replace
 from kit import draw
 from kit.bay.strips import has_strip
 from kit.exercises.acts import (
-    Act,
     Ask,
     Explain,
     Feel,
     Find,
     HandBack,
-    Lift,
     Look,
     MoveFuse,
     Note,
-    Operate,
-    Plug,
     Prepare,
-    Press,
     Probe,
-    Prove,
     Reason,
     Refer,
-    Renew,
     Repair,
-    Swap,
     Tidy,
     Undo,
-    Unplug,
     Verify,
-    Warm,
     Wiggle,
     fields_from_act,
 )
 from kit.exercises.readings import QUIET
+from kit.exercises.said import done_in_words, stands_in_words
 from kit.exercises.situation import Situation, Step
-from kit.exercises.tray import JUMPER, TRAY
+from kit.exercises.tray import JUMPER
 from kit.machines import Machine
 
-FUSE_WORDS = {"out": "took {} out", "in": "put {} back", "new": "fitted a new {}", "bigger": "fitted a bigger {}"}
 # What can simply be done once more, the machine being as it is.
 REPEATED = (Probe, Look, Feel, Wiggle)
 LINKS = (JUMPER, "bare wire")
@@ -118,7 +108,7 @@ def work_so_far(machine: Machine, steps: Sequence[Step], lines: Sequence[dict]) 
 def _repaired(machine: Machine, steps: Sequence[Step]) -> Iterator[str]:
     for step in steps:
         if isinstance(step.act, Repair) or (isinstance(step.act, MoveFuse) and step.act.to in ("new", "bigger")):
-            yield _done(machine, step.act)
+            yield done_in_words(machine, step.act)
 
 
 def _verified(steps: Sequence[Step]) -> bool:
@@ -146,61 +136,11 @@ def line(machine: Machine, number: int, step: Step) -> dict:
     if step.reading and not isinstance(step.act, Probe):
         shown += f" Reading: {step.reading}."
     return {
-        "number": number, "done": _done(machine, step.act), "shown": shown,
-        "condition": _condition(machine, step.situation), "minutes": step.minutes,
+        "number": number, "done": done_in_words(machine, step.act), "shown": shown,
+        "condition": stands_in_words(machine, step.situation), "minutes": step.minutes,
         "again": fields_from_act(step.act) if isinstance(step.act, REPEATED) else None,
         "strip": has_strip(machine, step),
     }
-
-
-def _done(machine: Machine, act: Act) -> str:
-    """What was done, in words; empty for what is no line of the test sheet."""
-    match act:
-        case Operate(control=control, position=position, held=held):
-            after = f", after {held:.1f} s" if held else ""
-            return f"{machine.controls[control].title}: {position}{after}"
-        case Press(control=control, position=position, seconds=seconds):
-            return f"{machine.controls[control].title}: {position} for {seconds:g} s"
-        case Probe(instrument=instrument, leads=leads, hold=hold):
-            taken = TRAY[instrument]
-            put = ", ".join(f"{word} {lead}" for word, lead in zip(taken.leads, leads, strict=True))
-            return f"{taken.title}{f', {hold}' if hold else ''}: {put}"
-        case Lift():
-            return "took the leads off"
-        case Prove(instrument=instrument):
-            return f"proved the {TRAY[instrument].proved or TRAY[instrument].title}"
-        case Renew(instrument=instrument):
-            return f"new fuse in the {instrument}"
-        case Look(part=part):
-            return f"looked at {part}"
-        case Feel(part=part):
-            return f"put a hand on {part}"
-        case Wiggle(part=part):
-            return f"wiggled {part}"
-        case Warm(part=part, to=to):
-            return f"warmed {part} up" if to == "warm" else f"let {part} cool"
-        case Unplug(part=part):
-            return f"took {part} off"
-        case Plug(part=part):
-            return f"put {part} on again"
-        case MoveFuse(part=part, to=to):
-            return FUSE_WORDS[to].format(part)
-        case Swap(part=part, to=to):
-            return f"good spare in place of {part}" if to == "spare" else f"{part}'s own back in its place"
-        case Repair(part=part, how=how):
-            return f"mended or renewed {part}{f': {how}' if how else ''}"
-        case _:
-            return ""
-
-
-def _condition(machine: Machine, here: Situation) -> str:
-    moved = [
-        f"{machine.controls[name].title} {position}" for name, position in here.positions.items()
-        if position != machine.controls[name].rest
-    ]
-    moved += [f"{fuse} out" for fuse in sorted(here.out)] + [f"{part} off" for part in sorted(here.off)]
-    moved += [f"spare {part}" for part in sorted(here.swapped)] + [f"{part} warm" for part in sorted(here.warm)]
-    return ", ".join(moved) or "all at rest"
 
 
 def seen_blown(steps: Sequence[Step]) -> frozenset[str]:

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from kit.exercises.figures import Setup, operated
+from kit.exercises.figures import Setup
 from kit.exercises.grid import read_grid, table_mark
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.prediction import Column
@@ -42,7 +42,7 @@ def points_listed(question: Standing, variant: Variant) -> tuple[str, ...]:
 def true_standings(question: Standing, variant: Variant) -> Mapping[str, tuple[str, ...]]:
     """How each point stands: by point, one word a column."""
     words = Words(question, variant)
-    columns = [_operation(question, words, column) for column in question.columns]
+    columns = [question.setup.operate(words, **column.positions) for column in question.columns]
     return {
         point: tuple(_standing(now, point) for now in columns) for point in points_listed(question, variant)
     }
@@ -60,7 +60,7 @@ def mark_standing(question: Standing, variant: Variant, raw: object) -> Mark:
     cells = {point: tuple(said[point][n] == word for n, word in enumerate(row)) for point, row in truth.items()}
 
     def tell(point: str, place: int) -> str:
-        now = _operation(question, words, question.columns[place])
+        now = question.setup.operate(words, **question.columns[place].positions)
         mine, theirs = said[point][place], truth[point][place]
         return f"At {point}, {titles[place]}, you said {mine}; it is {theirs}: {_because(now, point)}."
 
@@ -72,12 +72,6 @@ def mark_standing(question: Standing, variant: Variant, raw: object) -> Mark:
         return ending, ()
 
     return table_mark(cells, f"All {of} as the machine has them. {words.fill(question.why)}", tell, after)
-
-
-def _operation(question: Standing, words: Words, column: Column):
-    faults = tuple(words.fill(fault) for fault in question.setup.faults)
-    base = {name: words.fill(position) for name, position in question.setup.positions.items()}
-    return operated(question.setup.machine, faults, tuple(sorted((base | dict(column.positions)).items())))
 
 
 def _standing(now, point: str) -> str:

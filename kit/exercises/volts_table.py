@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from kit.errors import QuantityError
-from kit.exercises.figures import Setup, operated
+from kit.exercises.figures import Setup
 from kit.exercises.grid import read_grid, table_mark
 from kit.exercises.ideas import IDEAS
 from kit.exercises.marks import Mark, asked_again
@@ -48,7 +48,7 @@ def true_volts(question: VoltsTable, variant: Variant) -> Volts:
     """What the meter shows, in volts: by point, one figure a column (about 0 where the point floats)."""
     words = Words(question, variant)
     black = words.fill(question.black)
-    columns = [_operation(question, words, column) for column in question.columns]
+    columns = [question.setup.operate(words, **column.positions) for column in question.columns]
     return {
         point: tuple(Multimeter("volts", black=black, red=point).read(now).value or 0.0 for now in columns)
         for point in red_points(question, variant)
@@ -86,7 +86,7 @@ def wrong_volts(question: VoltsTable, variant: Variant) -> dict[str, Volts]:
     """What each idea would answer, computed: no volts where nothing flows, and volts used up evenly along the way."""
     truth = true_volts(question, variant)
     words = Words(question, variant)
-    now = [_operation(question, words, column) for column in question.columns]
+    now = [question.setup.operate(words, **column.positions) for column in question.columns]
     flows = [abs(one.amps[question.load]) > NO_CURRENT_AMPS for one in now]
     most = [max(row[n] for row in truth.values()) for n in range(len(now))]
     count = len(truth)
@@ -106,12 +106,6 @@ def wrong_volts(question: VoltsTable, variant: Variant) -> dict[str, Volts]:
 def near(said: float, volts: float) -> bool:
     """Whether a figure is the meter's, as near as it is asked for."""
     return abs(said - volts) <= max(WITHIN_VOLTS, WITHIN_SHARE * abs(volts)) + 1e-9
-
-
-def _operation(question: VoltsTable, words: Words, column: Column):
-    faults = tuple(words.fill(fault) for fault in question.setup.faults)
-    base = {name: words.fill(position) for name, position in question.setup.positions.items()}
-    return operated(question.setup.machine, faults, tuple(sorted((base | dict(column.positions)).items())))
 
 
 def _volts(cell: object) -> float | None:

@@ -3,19 +3,13 @@
 from fractions import Fraction
 
 import pytest
+from editions import edition
 
 from kit.exercises import mark, question, right_answer, truth, variant
 from kit.exercises.number import wrong_numbers
 from kit.exercises.prediction import wrong_tables
 from kit.instruments import LedLamp, TestLamp
 from kit.machines import machine
-
-
-def edition(question_id, **picks):
-    """The first variant, over invented learners, that has these picks."""
-    item = question(question_id)
-    drawn = (variant(item, "autumn", f"learner-{number}") for number in range(1000))
-    return item, next(one for one in drawn if picks.items() <= one.picks.items())
 
 
 @pytest.mark.parametrize(("between", "published"), [("1 2", 8.627), ("2 0", 15.37)])

@@ -3,19 +3,13 @@
 from fractions import Fraction
 
 import pytest
+from editions import edition
 
-from kit.exercises import mark, question, right_answer, truth, variant
+from kit.exercises import mark, right_answer, truth
 from kit.exercises.number import wrong_numbers
 from kit.exercises.volts_table import wrong_volts
 from kit.instruments import Multimeter, TestLamp
 from kit.machines import machine
-
-
-def edition(question_id, **picks):
-    """The first variant, over invented learners, that has these picks."""
-    item = question(question_id)
-    drawn = (variant(item, "autumn", f"learner-{number}") for number in range(1000))
-    return item, next(one for one in drawn if picks.items() <= one.picks.items())
 
 
 def test_04_4_is_the_published_meter():

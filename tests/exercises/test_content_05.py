@@ -1,6 +1,7 @@
 """Lesson 05: a battery's published figures, the truths by a second route, and what its wrong answers are met with."""
 
 import pytest
+from editions import edition
 
 from kit.exercises import mark, question, right_answer, truth, variant
 from kit.exercises.batteries import charge_at_rest
@@ -12,14 +13,6 @@ from kit.instruments import Hydrometer, LoadTester, Multimeter
 from kit.instruments.load_tester import lowest_volts
 from kit.machines import machine, machine_ids
 from kit.solve.battery import cranking_power
-
-
-def edition(question_id, **picks):
-    """The first variant, over invented learners, that has these picks."""
-    item = question(question_id)
-    drawn = (variant(item, "autumn", f"learner-{number}") for number in range(1000))
-    return item, next(one for one in drawn if picks.items() <= one.picks.items())
-
 
 # --- published
 

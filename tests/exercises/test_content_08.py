@@ -1,6 +1,7 @@
 """Lesson 08: the truths by a second route, and the ideas its wrong answers speak for."""
 
 import pytest
+from editions import edition
 
 from kit.exercises import mark, question, right_answer, truth, variant
 from kit.exercises.next_test import best_tips, split
@@ -13,13 +14,6 @@ from kit.machines import machine
 BIKE = machine("orchard-bike")
 PRESSED = {"key": "on", "start_button": "pressed"}
 BURNT = "K1 contacts burnt 0.5 ohm"
-
-
-def edition(question_id, **picks):
-    """The first variant, over invented learners, that has these picks."""
-    item = question(question_id)
-    drawn = (variant(item, "autumn", f"learner-{number}") for number in range(1000))
-    return item, next(one for one in drawn if picks.items() <= one.picks.items())
 
 
 def every_slip_is_met(item, one):

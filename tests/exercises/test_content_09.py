@@ -3,8 +3,9 @@
 import math
 
 import pytest
+from editions import edition
 
-from kit.exercises import mark, question, right_answer, truth, variant
+from kit.exercises import mark, question, right_answer, truth
 from kit.exercises.cards import card
 from kit.exercises.diodes import diode_keeps
 from kit.exercises.number import wrong_numbers
@@ -14,13 +15,6 @@ from kit.instruments import TestLamp
 from kit.machines import machine
 
 IN_GEAR = {"key": "on", "gear": "first", "clutch_lever": "pulled", "stand": "up"}
-
-
-def edition(question_id, **picks):
-    """The first variant, over invented learners, that has these picks."""
-    item = question(question_id)
-    drawn = (variant(item, "autumn", f"learner-{number}") for number in range(1000))
-    return item, next(one for one in drawn if picks.items() <= one.picks.items())
 
 
 @pytest.mark.parametrize(

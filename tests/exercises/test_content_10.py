@@ -3,10 +3,11 @@
 import math
 
 import pytest
+from editions import edition
 
 from kit.circuit import Joint, Wire
 from kit.circuit.conductors import CLASS_5
-from kit.exercises import mark, question, right_answer, truth, variant
+from kit.exercises import mark, question, right_answer, truth
 from kit.exercises.cards import card
 from kit.exercises.number import wrong_numbers
 from kit.exercises.prediction import true_readings, wrong_tables
@@ -16,13 +17,6 @@ from kit.instruments import Multimeter, TestLamp
 from kit.machines import machine
 
 START = {"isolator": "on", "key": "on", "start_button": "pressed"}
-
-
-def edition(question_id, **picks):
-    """The first variant, over invented learners, that has these picks."""
-    item = question(question_id)
-    drawn = (variant(item, "autumn", f"learner-{number}") for number in range(1000))
-    return item, next(one for one in drawn if picks.items() <= one.picks.items())
 
 
 def shown(now, black, red):

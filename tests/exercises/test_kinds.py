@@ -1,11 +1,12 @@
 """Each kind of question: what is right is what the machine does, and a wrong answer is told why."""
 
 import pytest
+from editions import edition
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.circuit.conductors import CLASS_5
-from kit.exercises import IDEAS, Choice, Number, Prediction, mark, question, questions, truth, variant
+from kit.exercises import IDEAS, Choice, Number, Prediction, mark, questions, truth, variant
 from kit.exercises.choice import shown_options
 from kit.exercises.number import agrees, wrong_numbers
 from kit.exercises.prediction import rows_of, wrong_tables
@@ -15,13 +16,6 @@ from kit.instruments.reading import across
 from kit.machines import machine
 
 QUESTIONS_TO_ANSWER = [item for item in questions().values() if item.kind != "job"]
-
-
-def edition(question_id, **picks):
-    """The first variant, over invented learners, that has these picks."""
-    item = question(question_id)
-    drawn = (variant(item, "autumn", f"learner-{number}") for number in range(1000))
-    return item, next(one for one in drawn if picks.items() <= one.picks.items())
 
 
 def letter(item, one, option_id):
