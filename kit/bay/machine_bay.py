@@ -275,6 +275,8 @@ class MachineBay(anywidget.AnyWidget):
         self._record.append("act", **about, **fields_from_act(act), shown=step.reading or step.shown)
         self._take(step)
         self._said, self._back = NOTED.get(step.shown, step.shown), None
+        if isinstance(act, Find) and step.shown == "noted" and not act.readings:
+            self._said += " No line of the test sheet is ticked: tick those that show it, and state it again."
         if isinstance(act, Prove):
             # The leads stand where they stood, and show what they show there: this was said of another place.
             self._said = f"Tried on the workshop's own battery, {step.shown}"

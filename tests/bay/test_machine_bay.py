@@ -168,6 +168,13 @@ def sent(bay):
     return json.dumps(own, sort_keys=True)
 
 
+def test_a_finding_that_rests_on_no_line_is_taken_and_said_to(job):
+    find = {"act": "find", "role": "fault", "part": "F1", "fault": "blown"}
+    assert "No line of the test sheet is ticked" in send(job, **find)["said"]
+    send(job, **PROBE)
+    assert send(job, **find, readings=[1])["said"] == "Written on the card."
+
+
 def test_once_handed_back_the_work_is_gone_through_and_not_before(job):
     send(job, story=True)
     assert job.story == [] and "handed back" in job.view["said"]
