@@ -7,10 +7,9 @@ from types import MappingProxyType
 from kit.circuit import Circuit, Fault, Fuse, Open, Relay, ShortTo, StarterSolenoid, Switch, Terminal
 from kit.machines.machine import Machine
 from kit.machines.operation import Operation
+from kit.machines.standing import standing
 from kit.solve import Solution
 
-# A conductor counts as ground where its volts are below this share of the machine's (1 V on a 12 V machine).
-GROUND_BELOW = 1 / 12
 # While a relay chatters, a conductor whose volts swing by this share of the machine's or more chatters with it.
 SWING_FROM = 1 / 12
 
@@ -68,7 +67,7 @@ def _bridges_contact(fault: Fault, circuit: Circuit) -> bool:
 
 def _node_states(solution: Solution, machine_volts: float) -> dict[str, str]:
     """The state of every terminal; chattering where the two halves of a chatter's swing lie far apart."""
-    states = {text: _state(volts, machine_volts) for text, volts in solution.volts.items()}
+    states = {text: standing(volts, machine_volts) for text, volts in solution.volts.items()}
     if solution.other_swing is None:
         return states
     for text, one in solution.volts.items():
@@ -81,9 +80,3 @@ def _swings(one: float | None, other: float | None, machine_volts: float) -> boo
     if one is None or other is None:
         return one is not other
     return abs(one - other) >= machine_volts * SWING_FROM
-
-
-def _state(volts: float | None, machine_volts: float) -> str:
-    if volts is None:
-        return "floating"
-    return "ground" if abs(volts) < machine_volts * GROUND_BELOW else "live"

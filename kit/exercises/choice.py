@@ -61,8 +61,8 @@ class Choice(Question):
         return len(self.options)
 
 
-def shown_options(question: Choice, variant: Variant) -> dict[str, Option]:
-    """The options by the letter each has in this variant."""
+def shown_options(question: Question, variant: Variant) -> dict[str, Option]:
+    """The options of a question that has any, by the letter each has in this variant."""
     return {LETTERS[place]: question.options[index] for place, index in enumerate(variant.order)}
 
 

@@ -27,10 +27,10 @@ from kit.exercises.job_question import JobQuestion, mark_job_question, points_of
 from kit.exercises.marks import Mark
 from kit.exercises.next_test import OUTCOME_POINTS, TEST_POINTS, NextTest, lettered, mark_next_test, true_next_test
 from kit.exercises.number import Number, mark_number, true_number
-from kit.exercises.ordered import Ordered, mark_ordered, offered, right_order
+from kit.exercises.ordered import Ordered, mark_ordered, right_order
 from kit.exercises.prediction import Prediction, mark_prediction, rows_of, true_readings
 from kit.exercises.question import Variant, Words
-from kit.exercises.several import Several, mark_several, options_by_letter, right_options
+from kit.exercises.several import Several, mark_several, right_options
 from kit.exercises.standing import STANDINGS, Standing, mark_standing, points_listed, true_standings
 from kit.exercises.volts_table import VoltsTable, mark_volts, red_points, true_volts
 from kit.instruments import LAMP_WORDS
@@ -95,7 +95,7 @@ KINDS: Mapping[type, Kind] = MappingProxyType({
     ),
     Several: Kind(
         truth=right_options, mark=mark_several, points=lambda question, variant: question.points,
-        fields=_options(options_by_letter),
+        fields=_options(shown_options),
     ),
     Number: Kind(
         truth=true_number, mark=mark_number, points=lambda question, variant: question.points,
@@ -118,7 +118,7 @@ KINDS: Mapping[type, Kind] = MappingProxyType({
     ),
     Ordered: Kind(
         truth=right_order, mark=mark_ordered, points=lambda question, variant: question.points,
-        fields=_options(offered),
+        fields=_options(shown_options),
     ),
     NextTest: Kind(
         truth=true_next_test, mark=mark_next_test,
@@ -211,10 +211,8 @@ def right_answer(question: AnyQuestion, variant: Variant) -> object:
     match question:
         case Choice():
             return _letter(shown_options(question, variant), right)
-        case Several():
-            return [_letter(options_by_letter(question, variant), one) for one in right]
-        case Ordered():
-            return [_letter(offered(question, variant), one) for one in right]
+        case Several() | Ordered():
+            return [_letter(shown_options(question, variant), one) for one in right]
         case VoltsTable():
             return {point: [f"{volts:.2f} V" for volts in row] for point, row in right.items()}
         case Prediction() | Standing():

@@ -7,7 +7,7 @@ from typing import ClassVar, assert_never
 
 from kit.circuit import Battery, Metal
 from kit.errors import QuestionError
-from kit.exercises.choice import LETTERS, Option, meant
+from kit.exercises.choice import Option, meant, shown_options
 from kit.exercises.figures import Setup
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
@@ -80,7 +80,7 @@ def right_order(question: Ordered, variant: Variant) -> tuple[str, ...]:
 
 def mark_ordered(question: Ordered, variant: Variant, raw: object) -> Mark:
     """Mark a list of letters (or text such as ``b, a, d``): every pair in the right order counts for as much."""
-    options, words = offered(question, variant), Words(question, variant)
+    options, words = shown_options(question, variant), Words(question, variant)
     parts = raw.replace(";", ",").replace(">", ",").split(",") if isinstance(raw, str) else raw
     if not isinstance(parts, (list, tuple)) or not parts or len(parts) > 4 * len(options):
         return asked_again(question.points, "Put at least two in a row; nothing has been marked yet.")
@@ -111,11 +111,6 @@ def mark_ordered(question: Ordered, variant: Variant, raw: object) -> Mark:
         reason = words.fill(by_id[ids[-1]].feedback)
     ideas = (by_id[ids[place]].idea,) if place < len(ids) and by_id[ids[place]].idea else ()
     return Mark(points=min(points, question.points - 1), of=question.points, reason=reason, ideas=ideas)
-
-
-def offered(question: Ordered, variant: Variant) -> dict[str, Option]:
-    """The options by the letter each has in this variant."""
-    return {LETTERS[place]: question.options[index] for place, index in enumerate(variant.order)}
 
 
 def current_path(now: Operation, load: str) -> tuple[str, ...]:

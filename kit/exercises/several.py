@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar, assert_never
 
 from kit.errors import QuestionError
-from kit.exercises.choice import LETTERS, ExplainsAll, Option, meant, observed
+from kit.exercises.choice import ExplainsAll, Option, meant, observed, shown_options
 from kit.exercises.figures import fill
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
@@ -56,7 +56,7 @@ def right_options(question: Several, variant: Variant) -> tuple[str, ...]:
 
 def mark_several(question: Several, variant: Variant, raw: object) -> Mark:
     """Mark letters (a list, or text such as ``a, c``): each wrong tick takes back what a right one earned."""
-    options, words = options_by_letter(question, variant), Words(question, variant)
+    options, words = shown_options(question, variant), Words(question, variant)
     chosen = chosen_options(question, variant, raw)
     if not chosen:
         return asked_again(question.points, "Tick one or more; nothing has been marked yet.")
@@ -77,14 +77,9 @@ def mark_several(question: Several, variant: Variant, raw: object) -> Mark:
     return Mark(points=points, of=question.points, reason=" ".join(reasons), ideas=tuple(dict.fromkeys(ideas)))
 
 
-def options_by_letter(question: Several, variant: Variant) -> dict[str, Option]:
-    """The options by the letter each has in this variant."""
-    return {LETTERS[place]: question.options[index] for place, index in enumerate(variant.order)}
-
-
 def chosen_options(question: Several, variant: Variant, raw: object) -> tuple[Option, ...]:
     """The options an answer means; empty where any of it means none."""
-    options, words = options_by_letter(question, variant), Words(question, variant)
+    options, words = shown_options(question, variant), Words(question, variant)
     parts = raw.replace(";", ",").replace(" and ", ",").split(",") if isinstance(raw, str) else raw
     if not isinstance(parts, (list, tuple)) or len(parts) > len(options):
         return ()

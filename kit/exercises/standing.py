@@ -9,10 +9,9 @@ from kit.exercises.grid import read_grid, table_mark
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.prediction import Column
 from kit.exercises.question import Question, Variant, Words
+from kit.machines.standing import standing
 
 STANDINGS = ("live", "ground", "floating")
-# Below this share of the machine's volts a conductor counts as ground (1 V on a 12 V machine): common practice.
-GROUND_BELOW = 1 / 12
 SYNONYMS = {"+": "live", "plus": "live", "hot": "live", "-": "ground", "minus": "ground", "earth": "ground",
             "grounded": "ground", "g": "ground", "nothing": "floating", "float": "floating", "?": "floating",
             "neither": "floating", "l": "live", "f": "floating"}
@@ -44,7 +43,8 @@ def true_standings(question: Standing, variant: Variant) -> Mapping[str, tuple[s
     words = Words(question, variant)
     columns = [question.setup.operate(words, **column.positions) for column in question.columns]
     return {
-        point: tuple(_standing(now, point) for now in columns) for point in points_listed(question, variant)
+        point: tuple(standing(now.volts[point], now.machine.volts) for now in columns)
+        for point in points_listed(question, variant)
     }
 
 
@@ -74,18 +74,11 @@ def mark_standing(question: Standing, variant: Variant, raw: object) -> Mark:
     return table_mark(cells, f"All {of} as the machine has them. {words.fill(question.why)}", tell, after)
 
 
-def _standing(now, point: str) -> str:
-    volts = now.volts[point]
-    if volts is None:
-        return "floating"
-    return "ground" if abs(volts) < now.machine.volts * GROUND_BELOW else "live"
-
-
 def _because(now, point: str) -> str:
     volts = now.volts[point]
     if volts is None:
         return "nothing that conducts joins it to either post"
-    if _standing(now, point) == "ground":
+    if standing(now.volts[point], now.machine.volts) == "ground":
         return f"it is joined to battery minus and stands at {abs(volts):.1f} V"
     return f"it is joined to battery plus and stands at {abs(volts):.1f} V"
 

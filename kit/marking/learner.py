@@ -26,12 +26,12 @@ from kit.exercises import (
     questions,
     variant,
 )
-from kit.exercises.choice import chosen_option, meant
+from kit.exercises.choice import chosen_option, meant, shown_options
 from kit.exercises.job_question import review_of_job, story_of_job
 from kit.exercises.library import locks
-from kit.exercises.ordered import Ordered, offered
+from kit.exercises.ordered import Ordered
 from kit.exercises.question import Words
-from kit.exercises.several import Several, options_by_letter
+from kit.exercises.several import Several
 from kit.marking.attempts import Attempt, Refusal, sort_attempts
 from kit.marking.by_hand import Given, HandMark
 from kit.marking.job_marks import Reviewed, mark_job, worth_of_job
@@ -283,7 +283,7 @@ def _shown(attempt: Attempt) -> str:
             option = chosen_option(choice, attempt.variant, raw)
             text = str(raw) if option is None else Words(choice, attempt.variant).fill(option.text)
         case (Several() | Ordered()) as asked, list() as raw:
-            letters = (offered if isinstance(asked, Ordered) else options_by_letter)(asked, attempt.variant)
+            letters = shown_options(asked, attempt.variant)
             words = Words(asked, attempt.variant)
             options = [meant(letters, words, part) for part in raw]
             text = "; ".join(
