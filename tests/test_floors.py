@@ -37,6 +37,7 @@ HOME = {
     "click": ("kit.cli",),
     "rich": ("kit.cli",),
     "nbformat": ("kit.cli.notebooks",),
+    "jupyter_server": ("kit.cli.prompt_socket",),
 }
 # The package itself and its command line's door may know every room.
 DOORS = {"kit", "kit.__main__"}

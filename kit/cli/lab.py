@@ -21,6 +21,8 @@ QUIET = (
     "--LabApp.extension_manager=readonly",
     "--LanguageServerManager.autodetect=False",
 )
+# Readings reach the page without TCP holding them back.
+PROMPT = "--ServerApp.kernel_websocket_connection_class=kit.cli.prompt_socket.PromptSocket"
 # Settings of JupyterLab's own pages, until the user sets others: no question about news, and a page saved soon enough
 # that reloading it brings back what stood on it, and no cell taken off the page while it is out of sight.
 SETTINGS = {
@@ -56,7 +58,7 @@ def find_lessons() -> Path:
 
 def plan(lessons: Path, *, browser: bool = True, port: int | None = None, more: Sequence[str] = ()) -> Plan:
     """How to start JupyterLab on the start page."""
-    command = [sys.executable, "-m", "jupyterlab", START, f"--ServerApp.root_dir={lessons}", *QUIET]
+    command = [sys.executable, "-m", "jupyterlab", START, f"--ServerApp.root_dir={lessons}", *QUIET, PROMPT]
     if not browser:
         command.append("--no-browser")
     if port is not None:

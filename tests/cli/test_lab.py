@@ -1,5 +1,6 @@
 """``python -m kit open``: JupyterLab on the start page, quiet towards the net and tidy on the disk."""
 
+import importlib
 import json
 import os
 import re
@@ -10,6 +11,7 @@ import sys
 import time
 import urllib.request
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -89,3 +91,18 @@ def _page(address):
             if time.monotonic() > deadline:
                 raise
             time.sleep(0.3)
+
+
+def test_small_messages_to_the_page_are_not_held_back(lessons, monkeypatch):
+    """The class the server is told to use exists, is Jupyter's own, and sets the page's socket to send at once."""
+    from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
+
+    (option,) = [word for word in plan(lessons).command if "kernel_websocket_connection_class" in word]
+    room, name = option.partition("=")[2].rsplit(".", 1)
+    prompt = getattr(importlib.import_module(room), name)
+    assert issubclass(prompt, ZMQChannelsWebsocketConnection)
+    set_to, connected = [], []
+    monkeypatch.setattr(ZMQChannelsWebsocketConnection, "connect", lambda self: connected.append(self))
+    monkeypatch.setattr(prompt, "websocket_handler", SimpleNamespace(set_nodelay=set_to.append))
+    prompt.connect(prompt.__new__(prompt))
+    assert (set_to, len(connected)) == ([True], 1)
