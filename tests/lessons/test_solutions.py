@@ -10,7 +10,7 @@ import pytest
 from kit.marking import mark_folder
 
 ROOT = Path(__file__).parents[2]
-SOLVED = sorted((ROOT / "solutions").glob("*.ipynb"))
+SOLVED = sorted((ROOT / "solutions").glob("[0-9]*.ipynb"))
 
 
 @pytest.mark.parametrize("notebook", SOLVED, ids=lambda path: path.stem)
