@@ -3,7 +3,7 @@
 from kit.circuit.charging import Alternator, FloatCharger, RegulatorRectifier, Stator
 from kit.circuit.circuit import Circuit
 from kit.circuit.coils import ControlUnit, FuelSolenoid, Relay, StarterSolenoid
-from kit.circuit.faults import Change, Fault, Ohms, Open, Reversed, ShortTo, Spare, When, part_of
+from kit.circuit.faults import Change, Fault, Ohms, Open, Reversed, ShortTo, Spare, Welded, When, part_of
 from kit.circuit.figures import Part
 from kit.circuit.parts import (
     KINDS,
@@ -28,5 +28,5 @@ __all__ = [
     "KINDS", "LED", "Alternator", "Battery", "Change", "Circuit", "ControlUnit", "Diode", "Fault", "FloatCharger",
     "FuelSolenoid", "Fuse", "GlowPlug", "Instrument", "Joint", "Lamp", "Magneto", "Metal", "Motor", "Ohms", "Open",
     "Part", "RegulatorRectifier", "Relay", "Resistor", "Reversed", "ShortTo", "Spare", "StarterSolenoid", "Stator",
-    "Switch", "Terminal", "When", "Wire", "part_of",
+    "Switch", "Terminal", "Welded", "When", "Wire", "part_of",
 ]

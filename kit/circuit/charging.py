@@ -122,8 +122,8 @@ class RegulatorRectifier(Part):
 class FloatCharger(Part):
     """A mains charger that holds a resting battery at ``volts`` between + and -, and gives ``amps`` at the most.
 
-    A control plugs it in by closing ``T1.mains``. Nothing runs back into it. What lies on its mains side is left out:
-    that is for licensed persons only.
+    A control plugs it in by closing ``T1.mains``. It looks at its own clips, which show ``volts`` hanging free, too.
+    Nothing runs back into it. What lies on its mains side is left out: that is for licensed persons only.
     """
 
     word: ClassVar[str] = "float charger"

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field, fields, replace
 
-from kit.circuit.faults import Change, Fault, Reversed, ShortTo, Spare
+from kit.circuit.faults import Change, Fault, Reversed, ShortTo, Spare, Welded
 from kit.circuit.figures import Part
 from kit.circuit.parts import LED, Battery, Diode, Instrument, Joint, Wire
 from kit.circuit.terminals import Terminal
@@ -94,6 +94,8 @@ class Circuit:
                     raise FaultError(f"fault '{fault.id}': a {part.word} has no path '{edit.at}'; {use}.")
                 if isinstance(edit, Reversed) and not (isinstance(part, (Battery, Diode, LED)) or edit.at == "diode"):
                     raise FaultError(f"fault '{fault.id}': a {part.word} works either way round.")
+                if isinstance(edit, Welded) and not ("rest" in part.inside and edit.at in ("contact", "rest")):
+                    raise FaultError(f"fault '{fault.id}': only a change-over relay's contact or rest can weld.")
 
     def _check_figures(self, fault: Fault, part: Part, figures: tuple[tuple[str, float], ...]) -> None:
         known = [item.name for item in fields(part) if "unit" in item.metadata]

@@ -74,7 +74,14 @@ class Reversed:
     at: str = ""
 
 
-Edit = Open | Ohms | ShortTo | Change | Spare | Reversed
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Welded:
+    """A change-over relay's contact holds on for good, ``contact`` or ``rest``: the other cannot close any more."""
+
+    at: str
+
+
+Edit = Open | Ohms | ShortTo | Change | Spare | Reversed | Welded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,6 +33,7 @@ from kit.circuit import (
     Stator,
     Switch,
     Terminal,
+    Welded,
     When,
     Wire,
 )
@@ -221,6 +222,8 @@ def _moving(part: Part) -> Iterator[Entry]:
                         "cranked on a weak battery")
             if part.contacts == "change-over":
                 yield Entry("rest contact open", Open(at="rest"), NOTHING_TO_SEE, "contacts burnt away")
+                yield Entry("contacts welded", Welded(at="contact"), NOTHING_TO_SEE, "closed on a short")
+                yield Entry("rest contact welded", Welded(at="rest"), NOTHING_TO_SEE, "closed on a short")
             else:
                 yield Entry("contacts welded", across("30", "87", part.contact_ohms), NOTHING_TO_SEE,
                             "cranked on low volts")

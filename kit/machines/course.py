@@ -59,13 +59,14 @@ class MachineCourse:
     """A machine's course in time, its figures looked up as in ``Course``: ``volts("K1.86")``, ``amps("M1")``.
 
     ``moves``: moments and all positions from then on; ``conditions`` the faults planted; ``noticed`` what a person
-    sees and hears, in order.
+    sees and hears, in order. ``engine`` is what is noticed of an engine that may fire (``kit.machines.firing``).
     """
 
     machine: Machine
     moves: tuple[tuple[float, Mapping[str, str]], ...]
     conditions: tuple[Fault, ...]
     course: Course
+    engine: tuple[Moment, ...] = ()
 
     @property
     def seconds(self) -> tuple[float, ...]:
@@ -134,7 +135,17 @@ class MachineCourse:
                         Moment(event.at, Notice(part.id, "melts", "A faint pop."))
                         for event in self.events if event.part == part.id and event.what == "melts"
                     ]
-        return tuple(sorted(found, key=lambda moment: moment.at))
+        heard = [moment for moment in found if not (self.runs(moment.at) and moment.notice.part == self._starter)]
+        return tuple(sorted((*heard, *self.engine), key=lambda moment: moment.at))
+
+    @property
+    def _starter(self) -> str:
+        return self.machine.engine.cranked_by if self.machine.engine else ""
+
+    def runs(self, at: float) -> bool:
+        """Whether the engine runs by itself at a moment: then nobody hears the starter."""
+        words = [moment.notice.word for moment in self.engine if moment.at <= at]
+        return bool(words) and words[-1].startswith("runs")
 
 
 def over_time(
@@ -147,22 +158,30 @@ def over_time(
     still. Raises OperationError for an unknown control or position or moves out of order, FaultError for an unknown
     fault. ``runner`` as in ``kit.solve.time.run``.
     """
+    full = in_order(machine, moves, seconds)
+    planted = tuple(machine.fault(fault) if isinstance(fault, str) else fault for fault in faults)
+    course = run(
+        machine.circuit.plant(*planted), [(at, machine.closed_switches(here)) for at, here in full], seconds,
+        runner=runner,
+    )
+    return MachineCourse(machine=machine, moves=full, conditions=planted, course=course)
+
+
+def in_order(
+    machine: Machine, moves: Sequence[tuple[float, Mapping[str, str]]], seconds: float
+) -> tuple[tuple[float, Mapping[str, str]], ...]:
+    """The moves with all positions from then on; raises OperationError where they are out of order."""
     moments = [at for at, _ in moves]
     if not moves or moments != sorted(moments) or moments[0] < 0 or seconds <= moments[-1]:
         raise OperationError(
             f"{machine.id}: moves need moments in rising order from 0 s and an end after the last; "
             f"not {', '.join(f'{at:g}' for at in moments) or 'none'} and an end at {seconds:g} s."
         )
-    planted = tuple(machine.fault(fault) if isinstance(fault, str) else fault for fault in faults)
     positions, full = machine.positions(), []
     for at, moved in moves:
         positions = machine.moved(positions, **moved)
         full.append((float(at), positions))
-    course = run(
-        machine.circuit.plant(*planted), [(at, machine.closed_switches(here)) for at, here in full], seconds,
-        runner=runner,
-    )
-    return MachineCourse(machine=machine, moves=tuple(full), conditions=planted, course=course)
+    return tuple(full)
 
 
 def _relay(part: Part, course: Course) -> Iterator[Moment]:

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from kit.circuit import Circuit, Fault, FuelSolenoid, Relay, StarterSolenoid, When
 from kit.machines.engine import ENGINE, STILL, EngineState, turn
 from kit.machines.notices import Notice, notice
-from kit.solve import AT_REST, Solution, State, settle
+from kit.solve import AT_REST, Solution, State
 from kit.solve.fuses import HELD_SECONDS
+from kit.solve.steady import come_to_rest, history_decided
 
 if TYPE_CHECKING:
     from kit.machines.machine import Machine
@@ -119,17 +120,21 @@ def operate(
     ``engine`` is how its engine stood before; ``seconds`` how long it stays so, which a fuse overloaded a little feels.
     """
     circuit = machine.circuit.plant(*showing(conditions, wiggled, warm))
+    cases = {}
 
     def trial(running: bool) -> tuple[Solution, tuple[Notice, ...]]:
         here = machine.as_it_runs(circuit, running=running)
         closed = machine.closed_switches(positions, running=running)
-        solution = settle(here, closed_switches=closed, before=before, seconds=seconds)
+        solution, case = come_to_rest(here, closed_switches=closed, before=before, seconds=seconds)
+        cases[id(solution)] = solution, case
         return solution, notice(here, solution, before, running=running)
 
     if machine.engine is None:
         solution, noticed = trial(False)
     else:
         engine, solution, noticed = turn(machine.engine, engine, trial)
+    # Only of what is shown in the end: an engine is tried running, too, to know whether it would.
+    solution = history_decided(*cases[id(solution)])
     return Operation(
         machine=machine, positions=positions, conditions=conditions, solution=solution, noticed=noticed,
         wiggled=wiggled, warm=warm, engine=engine,

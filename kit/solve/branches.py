@@ -36,6 +36,7 @@ from kit.circuit import (
     Stator,
     Switch,
     Terminal,
+    Welded,
     Wire,
 )
 from kit.errors import FaultError
@@ -123,8 +124,10 @@ def _pieces(part: Part, faults: Iterable[Fault]) -> Pieces:
                 part = replace(part, **dict(figures))
     branches = tuple(_edited(part, branch, faults) for branch in paths(part))
     ends = dict.fromkeys(end for branch in branches for end in (branch.a, branch.b))
+    # An armature that a weld holds is moved by no magnet.
+    held = any(isinstance(fault.edit, Welded) for fault in faults)
     return Pieces(
-        part, branches, tuple(end for end in ends if end.name.startswith("(")), tuple(magnets(part)),
+        part, branches, tuple(end for end in ends if end.name.startswith("(")), () if held else tuple(magnets(part)),
         ((part.id, melts_at() * part.amps),) if isinstance(part, Fuse) else (),
     )
 
@@ -306,6 +309,9 @@ def _pace(part: "Relay | StarterSolenoid | FuelSolenoid") -> dict[str, float]:
 
 def _edited(part: Part, branch: Branch, faults: Iterable[Fault]) -> Branch:
     for fault in faults:
+        if isinstance(fault.edit, Welded) and branch.switch:
+            branch = replace(branch, switch="", broken=branch.broken or branch.name != f"{part.id}.{fault.edit.at}")
+            continue
         at = getattr(fault.edit, "at", "")
         if at and branch.name != f"{part.id}.{at}":
             continue

@@ -27,6 +27,7 @@ FIELD_SECONDS, BUILDS_SECONDS = 0.1, 0.1
 # battery goes flat over long days). With one shorted, half of each turn is a short between phases.
 FREE_SHARE, OPEN_TURN, SHORTED_TURN = 0.3, 4, 6
 SHORTED_OHMS = 0.01
+SENSED_SHARE = 0.1  # of a plain diode's drop, what is left of it at the clips of a charger that looks at its own volts
 SPARE = 1.5  # times the field's amps, what a lost stretch of the turn still has for it
 
 
@@ -132,8 +133,10 @@ def float_charger(part: FloatCharger) -> tuple[Branch, ...]:
         return Terminal(part.id, name)
 
     name, plug = part.id, part.speeds[0]
+    # It looks at its own clips, behind the diode, so that hanging free they show its volts too: a diode with next to
+    # no drop. Its volts are those at a twentieth of its amps.
     saturation, slope = rectifier(part.amps)
-    # Its volts are those of a battery that takes a twentieth of its amps.
+    slope *= SENSED_SHARE
     emf = part.volts + slope * math.log(part.amps / 20 / saturation)
     return (
         Branch(plug, at("-"), at("(made)"), LIMITED, DROOP_VOLTS / part.amps, part.amps,

@@ -12,7 +12,7 @@ import numba
 import numpy as np
 
 from kit.circuit import Circuit
-from kit.solve import careful, kernel, time_kernel, turn_kernel
+from kit.solve import careful, kernel, ports, time_kernel, turn_kernel
 from kit.solve.compiling import kept
 from kit.solve.solution import State
 from kit.solve.time import Runner
@@ -20,7 +20,7 @@ from kit.solve.time import Runner
 FLOATS = {
     "case": ("p0", "p1", "p2", "u", "amps", "g", "j", "w", "h", "x", "pull", "drop"),
     "self": ("henries", "core", "full", "wound_amps", "closes", "opens", "due", "flux", "slow_volts", "inertia", "emf",
-             "warm", "lamp_seconds", "rating", "wire", "blades", "clock", "values", "ends", "work", "mean", "charge"),
+             "warm", "lamp_seconds", "rating", "wire", "blades", "clock", "values", "ends", "work", "charge"),
 }
 INTEGERS = {
     "case": ("a", "b", "slot", "kind", "shut", "contact", "rest", "fuse"),
@@ -54,6 +54,8 @@ class FastRunner(Runner):
                 for attribute in table[name]:
                     values = np.array(getattr(owner, attribute), of)
                     setattr(owner, attribute, values.tolist() if kind is list else values)
+        if kind is np.ndarray:
+            self.space = _arrays(self.space)
 
     @property
     def advance(self):
@@ -69,10 +71,15 @@ class FastRunner(Runner):
         return np.zeros((self.room, columns))
 
 
+def _arrays(space: tuple) -> tuple:
+    """``kit.solve.turning.space`` as arrays: two of whole numbers, the rest of others."""
+    return tuple(np.array(each, np.int64 if k < 2 else np.float64) for k, each in enumerate(space))
+
+
 @cache
 def compiled():
     """``time_kernel.advance`` and all it calls, compiled (see ``kit.solve.sweep.compiled`` for why this way)."""
-    namespace = {**vars(kernel), **vars(careful), **vars(turn_kernel), **vars(time_kernel)}
+    namespace = {**vars(ports), **vars(kernel), **vars(careful), **vars(turn_kernel), **vars(time_kernel)}
     for name, function in list(namespace.items()):
         if isinstance(function, FunctionType):
             namespace[name] = kept(numba.njit(FunctionType(function.__code__, namespace, name)), "python")

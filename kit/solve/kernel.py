@@ -222,8 +222,14 @@ def _eliminate(n, row, col, fill, w, h, x):
 
     A node with no way on is the root of an island, 0 V.
     """
-    f = 0
-    for k in range(n - 1):
+    _forward(row, fill, w, h, 0, n - 1, 0)
+    x[n - 1] = 0.0
+    _backward(row, col, w, h, x, 0, n - 1)
+
+
+def _forward(row, fill, w, h, start, end, f):
+    """Eliminate the nodes from ``start`` up to ``end``, the first of them at ``fill[f]``; gives where the next is."""
+    for k in range(start, end):
         first, last = row[k], row[k + 1]
         s = 0.0
         for p in range(first, last):
@@ -235,11 +241,16 @@ def _eliminate(n, row, col, fill, w, h, x):
             share = w[p] / s
             source = h[p] / s
             for q in range(p + 1, last):
-                w[fill[f]] += share * w[q]
-                h[fill[f]] += share * h[q] - source * w[q]
+                edge = fill[f]
+                w[edge] += share * w[q]
+                h[edge] += share * h[q] - source * w[q]
                 f += 1
-    x[n - 1] = 0.0
-    for k in range(n - 2, -1, -1):
+    return f
+
+
+def _backward(row, col, w, h, x, start, end):
+    """The volts of eliminated nodes, from those of later ones."""
+    for k in range(end - 1, start - 1, -1):
         s = 0.0
         total = 0.0
         for p in range(row[k], row[k + 1]):

@@ -22,8 +22,13 @@ class Ordering:
 
 
 @lru_cache(maxsize=512)
-def order(n: int, reference: int, edges: frozenset[tuple[int, int]]) -> Ordering:
-    """Plan the elimination by minimum degree, ties by node number; ``edges`` are pairs of nodes, smaller first."""
+def order(
+    n: int, reference: int, edges: frozenset[tuple[int, int]], last: frozenset[int] = frozenset()
+) -> Ordering:
+    """Plan the elimination by minimum degree, ties by node number; ``edges`` are pairs of nodes, smaller first.
+
+    The nodes of ``last`` come after all others.
+    """
     near: list[set[int]] = [set() for _ in range(n)]
     for p, q in edges:
         near[p].add(q)
@@ -31,7 +36,7 @@ def order(n: int, reference: int, edges: frozenset[tuple[int, int]]) -> Ordering
     left = set(range(n)) - {reference}
     sequence, later = [], []
     while left:
-        node = min(left, key=lambda k: (len(near[k]), k))
+        node = min(left, key=lambda k: (k in last, len(near[k]), k))
         left.remove(node)
         neighbours = near[node]
         for p in neighbours:

@@ -2,9 +2,10 @@
 
 Most readings need no solve of their own. Seen from two leads a settled circuit is a voltage behind a resistance
 (Thévenin), once its diodes, filaments and motors stand for their slopes; the instrument's law meets that in closed form
-or in a few steps. What this leaves out is measured, not hoped for: the current each device would really carry beside
-the one its slope gives. Where that, felt through the circuit, could come near a millivolt, or a relay near its
-threshold, or a fuse near melting, the reading is solved in full with the instrument as one more branch.
+or in a few steps. What this leaves out is measured, not hoped for: the amps each device would really carry beside those
+its slope gives. Where they could be felt, those devices and the instrument are solved together, a handful of equations
+(``kit.solve.ports``). Only where a relay would move or a fuse melt, or digits run out, is the reading solved in full
+with the instrument as one more branch.
 """
 
 import math
@@ -19,16 +20,18 @@ from kit.solve import kernel
 from kit.solve.branches import paths
 from kit.solve.compiling import compiled
 from kit.solve.kernel import CHATTERS, LAMP, LINEAR, SETTLED, solve, throw
+from kit.solve.ports import _allowed, _margins, _ports, _quiet, _seated
 from kit.solve.solution import AT_REST, State
 from kit.solve.sweep import Cases, Progress, _still, unwatched
 from kit.solve.thevenin import _across, _columns, _doubtful, _lay_out
-from kit.solve.turn_sweep import _put_on_turning, _turned_probes
+from kit.solve.turn_sweep import _put_on_turning, _space, _turned_probes
 
-# Volts a device's bend may come to, felt by the device itself, before a reading is solved in full; below zero all are.
-FELT = 5e-4
-EASED = 0.05    # the same in a filament's inrush, of a device that eases as it moves: such a one could run away
-NEAR = 0.05     # share of a threshold within which a relay or a fuse might move
-STIRRED = 1e-3  # share of a threshold by which an instrument must change a relay's amps to be able to move it
+# Volts a device's bend may come to, felt by the device itself, before it is looked at.
+UNFELT = 1e-4
+FELT = 5e-4     # the same where something turns, before the reading is solved in full; below zero all are, everywhere
+EASED = 0.05    # the same there in a filament's inrush, of a device that eases; a tenth of it is near a kink
+NEAR = 0.05     # share of a threshold within which a relay or a fuse is looked at
+STIRRED = 1e-3  # share of a threshold by which an instrument must change a relay's amps for that
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,13 +74,16 @@ def probe(
     volts, other = np.full(shape, np.nan, np.float32), np.full(shape, np.nan, np.float32)
     alternating, in_full = np.zeros(shape, np.float32), np.zeros(shape, np.bool_)
     codes = np.zeros(shape[:2], np.int64)
-    run = compiled(_columns, _across, _doubtful, _lay_out, _put_on, _probes)
+    run = compiled(_columns, _across, _lay_out, _put_on, _probes)
     for c in range(len(circuits)):
         laid, turns = cases.laid_out(c), cases.turns(c)
         asked = (laid.place[ends[0]], laid.place[ends[1]], law_kind, law_p0, law_p1, law_p2, FELT, EASED, NEAR, STIRRED)
-        run(*laid.arrays, laid.starts, *asked, _still(turns, shape[1]), volts[c], other[c], in_full[c], codes[c])
+        still = _still(turns, shape[1])
+        run(*laid.arrays, laid.starts, *asked, UNFELT, still, volts[c], other[c], in_full[c], codes[c])
         for s, turn in turns.items():
-            codes[c, s] = compiled(_columns, _across, _doubtful, _lay_out, _put_on_turning, _turned_probes)(
+            codes[c, s] = compiled(
+                _columns, _across, _doubtful, _lay_out, _space, _put_on_turning, _turned_probes
+            )(
                 *laid.of_set(s), *turn, *asked, volts[c, s], other[c, s], alternating[c, s], in_full[c, s],
             )
         if (codes[c] == kernel.NO_END).any():
@@ -89,7 +95,7 @@ def probe(
 
 def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, second, contact, rest, pull, drop,
             fuse, melt, room, starts, start, end, law_kind, law_p0, law_p1, law_p2,
-            felt, eased, near, stirred, still, volts, other, in_full, codes):
+            felt, eased, near, stirred, unfelt, still, volts, other, in_full, codes):
     """One circuit with every switch set, instrument and pair of leads."""
     branches, cases, laws = len(a), len(shuts), len(law_kind)
     amps, g, j = np.zeros(branches), np.zeros(branches), np.zeros(branches)
@@ -97,7 +103,15 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
     z, root = np.zeros((n, n)), np.zeros(n, np.int64)
     flips, seen = np.zeros(len(coil), np.int64), np.zeros(room, np.int64)
     shut_in, u_in = shuts.copy(), starts[0].copy()
-    bent, bend, touch = np.zeros(branches, np.int64), np.zeros(branches), np.zeros(branches)
+    most_bent = 0
+    for i in range(branches):
+        most_bent += kind[i] != LINEAR
+    watched = len(coil) + len(fuse)
+    bent, active = np.zeros(branches, np.int64), np.zeros(most_bent, np.int64)
+    sight, cross, watch = np.zeros((n, most_bent)), np.zeros((most_bent, most_bent)), np.zeros((n, watched))
+    quiet, here, extra = np.zeros(most_bent), np.zeros(most_bent), np.zeros(most_bent)
+    slopes, matrix, lead = np.zeros(most_bent + 1), np.zeros((most_bent + 1, most_bent + 2)), np.zeros(1)
+    least = np.zeros(watched)
     # Where a filament's inrush may move a relay.
     struck = np.zeros((cases, laws, len(start)), np.bool_)
     no_relays, no_fuses = coil[:0], fuse[:0]
@@ -126,11 +140,27 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
             if kind[i] != LINEAR and shut[i] != 0:
                 bent[count] = i
                 count += 1
+        _ports(z, a, b, bent, count, g, coil, second, fuse, sight, cross, watch)
+        _quiet(bent, count, cross, kind, p0, p1, p2, u, g, j, unfelt, eased, quiet)
+        _margins(amps, shut, coil, second, contact, pull, drop, fuse, melt, near, stirred, least)
         for k in range(len(start)):
             p, q = start[k], end[k]
             open_volts = x[p] - x[q]
             ohms = (z[p, p] - z[q, p]) + (z[q, q] - z[p, q])
             joined = root[p] == root[q]
+            # The amps that ask for a closer look.
+            most = np.inf
+            for c in range(count):
+                touch = abs(sight[p, c] - sight[q, c])
+                if touch * most > _allowed(quiet[c], cross[c, c], touch):
+                    most = _allowed(quiet[c], cross[c, c], touch) / touch
+            most_struck = most
+            for r in range(watched):
+                touch = abs(watch[p, r] - watch[q, r])
+                if touch * most > least[r]:
+                    most = least[r] / touch
+                if r < len(coil) and touch * most_struck > least[r]:
+                    most_struck = least[r] / touch
             for m in range(laws):
                 if felt < 0.0 or (law_kind[m] != LINEAR and law_kind[m] != LAMP):
                     in_full[s, m, k] = struck[s, m, k] = True
@@ -140,18 +170,25 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
                 if not joined:
                     continue
                 draws = (open_volts - across) / ohms if ohms > 1e-12 else law_p0[m] * across + law_p1[m]
-                loop = max(open_volts / draws if draws != 0.0 else ohms, 1e-9)
-                doubt = _doubtful(draws, loop, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps,
-                                  bent[:count], bend, touch, coil, second, contact, pull, drop, fuse, melt,
-                                  felt, eased, near, stirred)
+                if abs(draws) > most:
+                    if _seated(law_kind[m], law_p0[m], law_p1[m], law_p2[m], open_volts, ohms, across, p, q, a, b, kind,
+                               p0, p1, p2, u, g, j, amps, bent, count, quiet, sight, cross, watch, z, shut, coil,
+                               second, contact, pull, drop, fuse, melt, len(fuse), active, here, extra, slopes, matrix,
+                               lead):
+                        volts[s, m, k] = lead[0]
+                    else:
+                        in_full[s, m, k] = True
                 if law_kind[m] == LAMP and len(coil) > 0:
                     # Whether its inrush could move a relay.
-                    loop = ohms + law_p0[m] * math.pow(law_p2[m], 0.225)
-                    struck[s, m, k] = _doubtful(
-                        open_volts / loop, loop, z, p, q, a, b, kind, p0, p1, p2, shut, u, g, j, amps,
-                        bent[:count], bend, touch, coil, second, contact, pull, drop, no_fuses, melt,
-                        np.inf, eased, near, stirred)
-                in_full[s, m, k] = doubt or struck[s, m, k]
+                    siemens = 1.0 / (law_p0[m] * math.pow(law_p2[m], 0.225))
+                    across = open_volts / (1.0 + ohms * siemens)
+                    if across * siemens > most_struck or across * siemens < -most_struck:
+                        struck[s, m, k] = not _seated(
+                            LINEAR, siemens, 0.0, 0.0, open_volts, ohms, across, p, q, a, b, kind,
+                            p0, p1, p2, u, g, j, amps, bent, count, quiet, sight, cross, watch, z, shut, coil,
+                            second, contact, pull, drop, fuse, melt, 0, active, here, extra, slopes, matrix, lead
+                        )
+                        in_full[s, m, k] = in_full[s, m, k] or struck[s, m, k]
     mark, lead_row, lead_col = np.zeros(n * n, np.int64), np.zeros(n + 1, np.int64), np.zeros(n * n, np.int64)
     for k in range(len(start)):
         if not in_full[:, :, k].any():

@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from dataclasses import replace
 
-from kit.circuit import Circuit, Magneto
+from kit.circuit import Circuit, Magneto, Terminal
 from kit.errors import SolveError
 from kit.solve import kernel, turning
 from kit.solve.branches import Network, motor_speed, network
@@ -19,7 +19,8 @@ class Case:
 
     def __init__(self, net: Network, closed_switches: Collection[str], state: State) -> None:
         self.net = net
-        self.plan, place = plan(net)
+        self.beating = turning.beating(net, closed_switches)
+        self.plan, place = plan(net, turning.lively(net) if self.beating else frozenset())
         self.place = place
         branches = net.branches
         self.a = [place[branch.a] for branch in branches]
@@ -46,8 +47,7 @@ class Case:
         self.fuse = [index[name] for name, _ in net.fuses]
         self.melt = [amps for _, amps in net.fuses]
         self.flips = [0] * len(net.relays)
-        self.beating = turning.beating(net, closed_switches)
-        self.turn = turning.Turn(self.beating, self.kind, self.p0, size)
+        self.turn = turning.Turn(self.beating, self.kind, self.p0, size, wires)
 
     def run(self, *, melts: bool = True, moves: bool = True) -> int:
         """Settle; with ``moves`` off the relays stay as they are."""
@@ -108,12 +108,12 @@ def path_room(relays: int) -> int:
     return 2 * min(2 << relays, 1000)
 
 
-def plan(net: Network) -> tuple[Ordering, dict]:
-    """The elimination plan of a network and each terminal's position in it."""
+def plan(net: Network, last: Collection[Terminal] = ()) -> tuple[Ordering, dict]:
+    """The elimination plan of a network, some of its terminals last, and each terminal's position in it."""
     number = {terminal: i for i, terminal in enumerate(net.terminals)}
     pairs = ((number[branch.a], number[branch.b]) for branch in net.branches)
     edges = frozenset((min(p, q), max(p, q)) for p, q in pairs if p != q)
-    ordering = order(len(net.terminals), number[net.reference], edges)
+    ordering = order(len(net.terminals), number[net.reference], edges, frozenset(number[terminal] for terminal in last))
     return ordering, {terminal: ordering.place[i] for terminal, i in number.items()}
 
 
@@ -136,6 +136,14 @@ def settle(
     1.54 times its rating in 5 s, 1.16 in a minute). Raises SolveError for no time at all, or where the sums find no
     end (a bug worth reporting, never a learner's doing).
     """
+    return history_decided(*come_to_rest(circuit, closed_switches=closed_switches, before=before, seconds=seconds))
+
+
+def come_to_rest(
+    circuit: Circuit, *, closed_switches: Collection[str] = (), before: State = AT_REST,
+    seconds: float = HELD_SECONDS,
+) -> tuple[Solution, Case]:
+    """As ``settle``, not looking for a second state it could rest in, which ``history_decided`` does from the case."""
     if not seconds > 0:
         raise SolveError(f"a circuit settles in more than no time; {seconds:g} s will not do.")
     net = network(circuit)
@@ -150,9 +158,15 @@ def settle(
             f"and faults {[fault.id for fault in circuit.faults]}; please report this."
         )
     if code == kernel.CHATTERS:
-        return _chattering(circuit, case)
-    solution = _solution(circuit, case, case.state(), Outcome.SETTLED)
-    return replace(solution, outcome=Outcome.LATCHED) if case.rests_elsewhere() else solution
+        return _chattering(circuit, case), case
+    return _solution(circuit, case, case.state(), Outcome.SETTLED), case
+
+
+def history_decided(solution: Solution, case: Case) -> Solution:
+    """The same solution, LATCHED where it settled and its case would rest in another state too."""
+    if solution.outcome is Outcome.SETTLED and case.rests_elsewhere():
+        return replace(solution, outcome=Outcome.LATCHED)
+    return solution
 
 
 def _chattering(circuit: Circuit, case: Case) -> Solution:

@@ -19,7 +19,7 @@ from kit.solve.compiling import compiled
 from kit.solve.kernel import CHATTERS, LATCHED, SETTLED, islands, rests_elsewhere, solve, throw
 from kit.solve.solution import AT_REST, Outcome, State
 from kit.solve.steady import Case, conducting, path_room
-from kit.solve.turn_sweep import _keep, _turned_case
+from kit.solve.turn_sweep import _keep, _space, _turned_case
 
 OUTCOMES = {SETTLED: Outcome.SETTLED, LATCHED: Outcome.LATCHED, CHATTERS: Outcome.CHATTERS}
 
@@ -83,7 +83,7 @@ def sweep(
         run(*laid.arrays, laid.starts, *where, _still(turns, shape[1]), volts[c], other[c], amps[c], across[c],
             closed[c], chattering[c], melted[c], codes[c])
         for s, turn in turns.items():
-            codes[c, s] = compiled(_keep, _turned_case)(
+            codes[c, s] = compiled(_keep, _space, _turned_case)(
                 *laid.of_set(s), *turn, *where, volts[c, s], other[c, s], amps[c, s], across[c, s], closed[c, s],
                 chattering[c, s], melted[c, s],
             )
@@ -202,7 +202,7 @@ class Cases:
     def _from_nothing(self, net: Network) -> Laid:
         case = Case(net, (), self.before)
         plan = case.plan
-        shuts = _integers([conducting(net, switches, self.before) for switches in self.switch_sets])
+        shuts = self._conducting(net)
         arrays = (
             plan.n, *map(_integers, (plan.row, plan.col, plan.fill, case.a, case.b, case.slot, case.kind)),
             *map(_floats, (case.p0, case.p1, case.p2)), len(case.w), shuts,
@@ -216,6 +216,16 @@ class Cases:
             _integers([path[branch.name] for branch in net.branches]),
             _integers([relay[magnet.id] for magnet in net.relays]), _integers([fuse[name] for name, _ in net.fuses]),
         )
+
+    def _conducting(self, net: Network) -> np.ndarray:
+        """``steady.conducting`` with each switch set: one row, and only what has a switch looked at again."""
+        shuts = np.tile(_integers(conducting(net, (), self.before)), (len(self.switch_sets), 1))
+        moved = [(i, branch) for i, branch in enumerate(net.branches) if branch.switch]
+        for row, switches in zip(shuts, self.switch_sets, strict=True):
+            for i, branch in moved:
+                if branch.switch in switches and branch.switch not in self.before.closed:
+                    row[i] = int(not branch.shut_at_rest and branch.name not in self.before.melted)
+        return shuts
 
     def _starts(self, net: Network) -> np.ndarray:
         starts = np.zeros((3, len(self.switch_sets), len(net.branches)))

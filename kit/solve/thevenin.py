@@ -24,25 +24,26 @@ def _columns(n, row, col, w, z, root):
                 if w[p] != 0.0:
                     root[k] = root[col[p]]
                     break
+    whole, share = np.zeros(n), np.zeros(len(w))
+    for k in range(n - 1):
+        for p in range(row[k], row[k + 1]):
+            whole[k] += w[p]
+        for p in range(row[k], row[k + 1]):
+            share[p] = w[p] / whole[k] if w[p] != 0.0 else 0.0
     for at in range(n):
         z[at, :] = 0.0
         z[at, at] = 1.0
         for k in range(at, n - 1):
             if z[at, k] == 0.0 or root[k] == k:
                 continue
-            s = 0.0
             for p in range(row[k], row[k + 1]):
-                s += w[p]
-            for p in range(row[k], row[k + 1]):
-                z[at, col[p]] += w[p] / s * z[at, k]
+                z[at, col[p]] += share[p] * z[at, k]
         z[at, n - 1] = 0.0
         for k in range(n - 2, -1, -1):
-            s = 0.0
             total = z[at, k]
             for p in range(row[k], row[k + 1]):
-                s += w[p]
                 total += w[p] * z[at, col[p]]
-            z[at, k] = total / s if s != 0.0 else 0.0
+            z[at, k] = total / whole[k] if whole[k] != 0.0 else 0.0
 
 
 def _across(kind, p0, p1, p2, open_volts, ohms, joined):

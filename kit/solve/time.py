@@ -200,11 +200,23 @@ class Runner:
         self.clock[1] = time_kernel.SHORTEST
         self.moved.append(float(self.clock[0]))
 
+    def speed(self, motor: str) -> float:
+        """A motor's speed now, as a share of healthy cranking speed; 0 where its winding is broken."""
+        motors = _turning(self.case)
+        return self.emf[list(motors).index(motor)] / motors[motor].cranking_emf if motor in motors else 0.0
+
+    def load(self, motor: str, amps: float) -> None:
+        """From now on a motor has this load: what turns it, or holds it, has changed."""
+        for i, branch in enumerate(self.net.branches):
+            if branch.name == motor:
+                self.case.p1[i] = amps
+        self.clock[1] = time_kernel.SHORTEST
+
     def _turn(self, closed_switches: Collection[str]) -> None:
         """Set what turns with these switches."""
         case = self.case
-        turn = turning.Turn(turning.beating(self.net, closed_switches), case.kind, case.p0, case.plan.n)
-        (self.beat, self.values, self.ends, self.known, self.work, self.mean, self.charging,
+        turn = turning.Turn(turning.beating(self.net, closed_switches), case.kind, case.p0, case.plan.n, len(case.w))
+        (self.beat, self.values, self.ends, self.known, self.work, self.space, self.charging,
          self.charge) = turn.arguments()
 
     def run(self, end: float) -> None:
@@ -223,7 +235,7 @@ class Runner:
                 case.contact, case.rest, case.pull, case.drop, self.closes, self.opens, self.due, self.flux,
                 self.battery, self.slow_volts, self.motor, self.inertia, self.emf, self.way,
                 self.lamp, self.warm, self.lamp_seconds, case.fuse, self.rating, self.wire, self.blades,
-                self.beat, self.values, self.ends, self.known, self.work, self.mean, self.charging, self.charge,
+                self.beat, self.values, self.ends, self.known, self.work, self.space, self.charging, self.charge,
                 self.clock, float(end), kinds, q0, q1, q2, times, x, amps, slow, happened, what, who, counts,
             )
             done = int(counts[0])

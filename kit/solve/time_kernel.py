@@ -25,7 +25,7 @@ EMF_STEP, WARM_STEP, PULL_STEP, HEAT_STEP, SAG_STEP = 0.25, 0.05, 0.07, 0.07, 0.
 def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
             winding, henries, core, full, wound_amps, first, second, contact, rest, pull, drop, closes, opens, due,
             flux, battery, slow_volts, motor, inertia, emf, way, lamp, warm, lamp_seconds, fuse, rating, wire, blades,
-            beat, values, ends, known, work, mean, charging, charge,
+            beat, values, ends, known, work, space, charging, charge,
             clock, end, kinds, q0, q1, q2,
             out_time, out_x, out_amps, out_slow, event_time, event_kind, event_who, counts):
     """Run from ``clock[0]`` to ``end``; returns DONE, FULL (no room for more samples: go on after emptying) or NO_END.
@@ -96,7 +96,7 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                 if _newton(n, row, col, fill, a, b, slot, kinds, q0, q1, q2, shut, u, amps, g, j, w, h, x) != 0:
                     return NO_END
             elif charged_turn(n, row, col, fill, a, b, slot, kinds, q0, q1, q2, shut, u, amps, g, j, w, h, x,
-                              beat, values, ends, known, work, mean, charging, charge, OVER_DONE) != SETTLED:
+                              beat, values, ends, known, work, space, charging, charge, OVER_DONE) != SETTLED:
                 return NO_END
             again = False
             for k in range(len(motor)):

@@ -6,8 +6,22 @@ stands for the kernel's arguments ``n`` … ``x``. What it means is told in ``ki
 
 import math
 
-from kit.solve.careful import settle_carefully
-from kit.solve.kernel import CHARGED, CHATTERS, LINEAR, NO_END, SETTLED, _newton, _pattern, _pushed, throw
+from kit.solve.careful import law, settle_carefully
+from kit.solve.kernel import (
+    CHARGED,
+    CHATTERS,
+    LINEAR,
+    NEWTON_LIMIT,
+    NO_END,
+    SETTLED,
+    STILL,
+    _backward,
+    _forward,
+    _pattern,
+    _pushed,
+    throw,
+)
+from kit.solve.ports import _damped
 
 OVER_DONE, OVER_LIMIT = 5e-4, 60  # volts of overvoltage that are near enough; turns at most
 OVER_DECIDED = 2e-2  # the same where only a relay's next move is asked for
@@ -24,14 +38,14 @@ MOST = 0.5  # of its rest volts, where the search for it ends at first: it boils
 
 def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                    coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
-                   beat, values, ends, known, work, mean, slow, charge):
+                   beat, values, ends, known, work, space, slow, charge):
     """Settle a case that turns; returns as ``kernel.solve``, whose first arguments these are.
 
     ``beat`` names the branches that beat, ``values`` their ``p1``, angle by angle, one branch after the other;
     ``ends[angle]`` are the volts each branch had at that angle, read where ``known[0]`` is 1. ``slow`` names the
     batteries that charge (``CHARGED``), ``charge`` is their work space, its first row read as where to start. ``amps``
     and ``x`` are left as the means of a turn, ``work[HEAT]`` as effective amps, ``work[SWING]`` as the effective volts
-    of what alternates. ``mean`` is work space, one number a node.
+    of what alternates. ``space`` is work space (``kit.solve.turning.space``).
     """
     visited = 0
     while True:
@@ -44,7 +58,7 @@ def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amp
                     flips[seen[2 * m + 1]] += 1
                 return CHATTERS
         if charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                        beat, values, ends, known, work, mean, slow, charge, OVER_DONE) != SETTLED:
+                        beat, values, ends, known, work, space, slow, charge, OVER_DONE) != SETTLED:
             return NO_END
         worst = _pushed(shut, amps, coil, second, contact, pull, drop)
         if worst >= 0:
@@ -69,7 +83,7 @@ def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amp
 
 def turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                             coil, second, contact, rest, pull, drop, seen, pulled,
-                            beat, values, ends, known, work, mean, slow, charge):
+                            beat, values, ends, known, work, space, slow, charge):
     """As ``kernel.rests_elsewhere``, for a case that turns and has just been settled."""
     settled = _pattern(shut, contact)
     for r in range(len(coil)):
@@ -83,7 +97,7 @@ def turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shu
             if seen[k] == pattern:
                 return False
         if charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                        beat, values, ends, known, work, mean, slow, charge, OVER_DECIDED) != SETTLED:
+                        beat, values, ends, known, work, space, slow, charge, OVER_DECIDED) != SETTLED:
             return False
         worst = _pushed(shut, amps, coil, second, contact, pull, drop)
         if worst < 0:
@@ -94,7 +108,7 @@ def turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shu
 
 
 def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                 beat, values, ends, known, work, mean, slow, charge, done):
+                 beat, values, ends, known, work, space, slow, charge, done):
     """A turn whose batteries' overvoltage fits the mean of what is charged into them, within ``done`` volts.
 
     Gives SETTLED or NO_END.
@@ -102,19 +116,21 @@ def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps,
     fresh = False
     for k in range(len(slow)):
         fresh = fresh or charge[OVER][k] < 0.0
+    count, first, filled = _straight(n, row, col, fill, a, b, slot, kind, p0, p1, shut, g, j, w, h, beat, values, space)
     if fresh or len(slow) == 0:
         # First as if the overvoltage followed at once; that is near where the ripple is small.
         if _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                 beat, values, ends, known, work, mean) != SETTLED:
+                 beat, values, ends, known, work, space, count, first, filled) != SETTLED:
             return NO_END
         if len(slow) == 0:
+            _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, x, ends, work, space, count, first)
             return SETTLED
     for k in range(len(slow)):
         i = slow[k]
         charge[OHMS][k] = 1.0 / p2[i] - 1.0 / p0[i]
         charge[OWN][k] = p1[i]
         if fresh:
-            charge[OVER][k] = max(0.0, -amps[i]) * charge[OHMS][k]
+            charge[OVER][k] = _driven(i, space) * charge[OHMS][k]
         _look_afresh(k, charge, MOST * abs(p1[i]) / p0[i])
         charge[LAST_OVER][k] = -1.0
     code = NO_END
@@ -123,7 +139,7 @@ def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps,
             kind[slow[k]] = LINEAR
             p1[slow[k]] = charge[OWN][k] + p0[slow[k]] * charge[OVER][k]
         if _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                 beat, values, ends, known, work, mean) != SETTLED:
+                 beat, values, ends, known, work, space, count, first, filled) != SETTLED:
             break
         moved = 0.0
         for k in range(len(slow)):
@@ -134,7 +150,20 @@ def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps,
     for k in range(len(slow)):
         kind[slow[k]] = CHARGED
         p1[slow[k]] = charge[OWN][k]
+    if code == SETTLED:
+        _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, x, ends, work, space, count, first)
     return code
+
+
+def _driven(battery, space):
+    """The mean amps driven into a battery while any are: what would hold its volts up where they stand then."""
+    alike, shares, flows = space[1], space[2], space[5]
+    amps = while_any = 0.0
+    for angle in range(len(alike)):
+        if alike[angle] == angle and flows[angle][battery] < 0.0:
+            amps -= shares[angle] * flows[angle][battery]
+            while_any += shares[angle]
+    return amps / while_any if while_any > 0.0 else 0.0
 
 
 def _look_afresh(k, charge, most):
@@ -183,48 +212,177 @@ def _overvoltage(k, amps, siemens, charge):
     return missing
 
 
+def _straight(n, row, col, fill, a, b, slot, kind, p0, p1, shut, g, j, w, h, beat, values, space):
+    """Eliminate once what is the same at every angle: the nodes before the first that a device or a beat is at.
+
+    Leaves the branches that are not the same, the angles with one earlier that is just like them, and what share of a
+    turn each is, in ``space``; gives how many such branches, the first node left, and how far ``fill`` is used up.
+    """
+    live, alike, shares, base = space[0], space[1], space[2], space[3]
+    angles = len(alike)
+    for k in range(len(w)):
+        w[k] = 0.0
+        h[k] = 0.0
+    count, first = 0, n - 1
+    for i in range(len(a)):
+        alive = kind[i] != LINEAR
+        for k in range(len(beat)):
+            alive = alive or beat[k] == i
+        if alive:
+            live[count] = i
+            count += 1
+            first = min(first, a[i], b[i])
+            continue
+        g[i] = p0[i] if shut[i] != 0 else 0.0
+        j[i] = p1[i] if shut[i] != 0 else 0.0
+        if slot[i] >= 0:
+            w[slot[i]] += g[i]
+            h[slot[i]] += j[i] if a[i] < b[i] else -j[i]
+    filled = _forward(row, fill, w, h, 0, first, 0)
+    for k in range(len(w)):
+        base[0][k] = w[k]
+        base[1][k] = h[k]
+    for angle in range(angles):
+        shares[angle] = 0.0
+        alike[angle] = angle
+        for other in range(angle):
+            same = True
+            for k in range(len(beat)):
+                here, there = values[k * angles + angle], values[k * angles + other]
+                same = same and abs(here - there) <= 1e-12 * abs(here)
+            if same:
+                alike[angle] = other
+                break
+        shares[alike[angle]] += 1.0 / angles
+    return count, first, filled
+
+
 def _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-          beat, values, ends, known, work, mean):
-    """One turn with everything held: means into ``amps`` and ``x``, the rest into ``work``; SETTLED or NO_END."""
-    branches, angles = len(a), len(ends)
-    for i in range(branches):
-        work[MEAN_AMPS][i] = work[HEAT][i] = work[MEAN_VOLTS][i] = work[SWING][i] = 0.0
-    for k in range(n):
-        mean[k] = 0.0
+          beat, values, ends, known, work, space, count, first, filled):
+    """One turn with everything held, after ``_straight``; leaves the mean amps of its live branches in ``amps``.
+
+    What stands at each angle is left in ``ends`` and ``space``, for ``_sum_up``; gives SETTLED or NO_END.
+    """
+    live, alike, shares, base, spots, flows = space[0], space[1], space[2], space[3], space[4], space[5]
+    angles = len(alike)
+    for c in range(count):
+        work[MEAN_AMPS][live[c]] = 0.0
     for k in range(len(beat)):
         work[KEPT][k] = p1[beat[k]]
     code = 0
     for angle in range(angles):
+        if alike[angle] != angle:
+            continue
         for k in range(len(beat)):
             p1[beat[k]] = values[k * angles + angle]
         if known[0] != 0:
-            for i in range(branches):
-                u[i] = ends[angle][i]
-        code = _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x)
+            for c in range(count):
+                u[live[c]] = ends[angle][live[c]]
+        code = _at_angle(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+                         live, base, count, first, filled)
         if code != 0:
             code = settle_carefully(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                                     work[HERE], work[STEP])
         if code != 0:
             break
-        for k in range(n):
-            mean[k] += x[k] / angles
-        for i in range(branches):
-            across = x[a[i]] - x[b[i]]
+        for k in range(first, n):
+            spots[angle][k] = x[k]
+        for c in range(count):
+            i = live[c]
             ends[angle][i] = u[i]
-            work[MEAN_AMPS][i] += amps[i] / angles
-            work[HEAT][i] += amps[i] * amps[i] / angles
-            work[MEAN_VOLTS][i] += across / angles
-            work[SWING][i] += across * across / angles
+            flows[angle][i] = amps[i]
+            work[MEAN_AMPS][i] += shares[angle] * amps[i]
     for k in range(len(beat)):
         p1[beat[k]] = work[KEPT][k]
     if code != 0:
         known[0] = 0
         return NO_END
     known[0] = 1
+    for c in range(count):
+        amps[live[c]] = work[MEAN_AMPS][live[c]]
+    return SETTLED
+
+
+def _at_angle(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+              live, base, count, first, filled):
+    """The kernel's Newton from what ``_straight`` left: volts from node ``first`` on; 0 when all stand still."""
+    for lap in range(NEWTON_LIMIT):
+        if lap == NEWTON_LIMIT // 2:
+            for c in range(count):
+                u[live[c]] = 0.0
+        for k in range(row[first], len(w)):
+            w[k] = base[0][k]
+            h[k] = base[1][k]
+        for c in range(count):
+            i = live[c]
+            g[i] = 0.0
+            j[i] = 0.0
+            if shut[i] != 0:
+                flow, g[i] = law(kind[i], p0[i], p1[i], p2[i], u[i])
+                j[i] = flow - g[i] * u[i]
+                if slot[i] >= 0:
+                    w[slot[i]] += g[i]
+                    h[slot[i]] += j[i] if a[i] < b[i] else -j[i]
+        _forward(row, fill, w, h, first, n - 1, filled)
+        x[n - 1] = 0.0
+        _backward(row, col, w, h, x, first, n - 1)
+        moved = False
+        for c in range(count):
+            i = live[c]
+            new = x[a[i]] - x[b[i]]
+            if kind[i] == LINEAR or shut[i] == 0:
+                u[i] = new
+                continue
+            if abs(new - u[i]) > STILL:
+                moved = True
+            u[i] = _damped(kind[i], p0[i], p1[i], u[i], new)
+        if not moved:
+            for c in range(count):
+                i = live[c]
+                amps[i] = g[i] * (x[a[i]] - x[b[i]]) + j[i]
+            return 0
+    return 1
+
+
+def _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, x, ends, work, space, count, first):
+    """The whole circuit over the turn just done: means into ``amps`` and ``x``, the rest into ``work``.
+
+    ``g`` of what bends is left as it is at the last angle.
+    """
+    live, alike, shares, base, spots, flows, mean = space
+    for i in range(len(a)):
+        work[MEAN_AMPS][i] = work[HEAT][i] = work[MEAN_VOLTS][i] = work[SWING][i] = 0.0
+    for k in range(n):
+        mean[k] = 0.0
+    for angle in range(len(alike)):
+        if alike[angle] != angle:
+            for c in range(count):
+                ends[angle][live[c]] = ends[alike[angle]][live[c]]
+            continue
+        share = shares[angle]
+        for k in range(first, n):
+            x[k] = spots[angle][k]
+        _backward(row, col, base[0], base[1], x, 0, first)
+        for k in range(n):
+            mean[k] += share * x[k]
+        for i in range(len(a)):
+            work[HERE][i] = g[i] * (x[a[i]] - x[b[i]]) + j[i]
+        for c in range(count):
+            work[HERE][live[c]] = flows[angle][live[c]]
+        for i in range(len(a)):
+            across = x[a[i]] - x[b[i]]
+            flow = work[HERE][i]
+            work[MEAN_AMPS][i] += share * flow
+            work[HEAT][i] += share * flow * flow
+            work[MEAN_VOLTS][i] += share * across
+            work[SWING][i] += share * across * across
     for k in range(n):
         x[k] = mean[k]
-    for i in range(branches):
+    for c in range(count):
+        i = live[c]
+        if shut[i] != 0 and kind[i] != CHARGED:
+            _, g[i] = law(kind[i], p0[i], p1[i], p2[i], ends[len(alike) - 1][i])
+    for i in range(len(a)):
         amps[i] = work[MEAN_AMPS][i]
         work[HEAT][i] = math.sqrt(work[HEAT][i])
         work[SWING][i] = math.sqrt(max(0.0, work[SWING][i] - work[MEAN_VOLTS][i] * work[MEAN_VOLTS][i]))
-    return SETTLED

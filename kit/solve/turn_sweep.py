@@ -23,12 +23,12 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
     flips, seen, isle = np.zeros(relays, np.int64), np.zeros(room, np.int64), np.zeros(n, np.int64)
     ends, known, work = np.zeros((angles, branches)), np.zeros(1, np.int64), np.zeros((WORK_ROWS, branches))
-    mean, charge = np.zeros(n), np.zeros((CHARGE_ROWS, len(slow)))
+    space, charge = _space(n, branches, edges, angles), np.zeros((CHARGE_ROWS, len(slow)))
     no_relays, no_fuses = coil[:0], fuse[:0]
     charge[OVER] = -1.0
     code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                           coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
-                          beat, values, ends, known, work, mean, slow, charge)
+                          beat, values, ends, known, work, space, slow, charge)
     start[:] = u
     for f in range(len(fuse)):
         melted[blade[f]] = shut[fuse[f]] == 0
@@ -41,7 +41,7 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
             charge[OVER] = -1.0
             held = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                                   no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
-                                  beat, values, ends, known, work, mean, slow, charge)
+                                  beat, values, ends, known, work, space, slow, charge)
             if held != SETTLED:
                 return held
             if swing == 0:
@@ -70,7 +70,7 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
         u[:] = where
         if turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                                    coil, second, contact, rest, pull, drop, seen, pulled,
-                                   beat, values, ends, known, work, mean, slow, charge):
+                                   beat, values, ends, known, work, space, slow, charge):
             code = LATCHED
     return code
 
@@ -84,12 +84,12 @@ def _turned_probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut,
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
     flips, seen = np.zeros(len(coil), np.int64), np.zeros(room, np.int64)
     ends, known, work = np.zeros((angles, branches)), np.zeros(1, np.int64), np.zeros((WORK_ROWS, branches))
-    mean, charge = np.zeros(n), np.zeros((CHARGE_ROWS, len(slow)))
+    space, charge = _space(n, branches, edges, angles), np.zeros((CHARGE_ROWS, len(slow)))
     no_relays, no_fuses = coil[:0], fuse[:0]
     charge[OVER] = -1.0
     code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                           coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
-                          beat, values, ends, known, work, mean, slow, charge)
+                          beat, values, ends, known, work, space, slow, charge)
     start[:] = u
     chatters = code == CHATTERS
     if chatters:
@@ -100,7 +100,7 @@ def _turned_probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut,
         charge[OVER] = -1.0
         code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
                               no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
-                              beat, values, ends, known, work, mean, slow, charge)
+                              beat, values, ends, known, work, space, slow, charge)
     if code != SETTLED:
         return code
     struck = np.zeros((laws, len(lead_a)), np.bool_)
@@ -188,7 +188,7 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
     amps, g, j = np.zeros(branches + 1), np.zeros(branches + 1), np.zeros(branches + 1)
     w, h, x, flips = np.zeros(edges), np.zeros(edges), np.zeros(n), np.zeros(len(coil), np.int64)
     now, known, work = np.zeros((angles, branches + 1)), np.ones(1, np.int64), np.zeros((WORK_ROWS, branches + 1))
-    mean, over = np.zeros(n), charge.copy()
+    space, over = _space(n, branches + 1, edges, angles), charge.copy()
     now[:, :branches] = ends
     no_relays, no_fuses = coil[:0], fuse[:0]
     if struck and law_kind == LAMP:
@@ -197,7 +197,7 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
         q1[branches] = 0.0
         code = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h, x,
                               coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt,
-                              beat, values, now, known, work, mean, slow, over)
+                              beat, values, now, known, work, space, slow, over)
         if code != SETTLED:
             shuts[:branches] = shut
         kinds[branches], q0[branches], q1[branches] = law_kind, law_p0, law_p1
@@ -205,7 +205,7 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
     flips[:] = 0
     code = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h, x,
                           coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
-                          beat, values, now, known, work, mean, slow, over)
+                          beat, values, now, known, work, space, slow, over)
     volts[k], alternating[k] = x[p] - x[q], work[SWING, branches]
     if code != CHATTERS:
         return code
@@ -216,7 +216,7 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
         over[OVER] = -1.0
         held = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h,
                               x, no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
-                              beat, values, now, known, work, mean, slow, over)
+                              beat, values, now, known, work, space, slow, over)
         if held != SETTLED:
             return held
         if swing == 0:
@@ -226,6 +226,12 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
             other[k] = x[p] - x[q]
             alternating[k] = max(alternating[k], work[SWING, branches])
     return SETTLED
+
+
+def _space(n, branches, edges, angles):
+    """As ``kit.solve.turning.space``, in arrays."""
+    return (np.zeros(branches, np.int64), np.zeros(angles, np.int64), np.zeros(angles), np.zeros((2, edges)),
+            np.zeros((angles, n)), np.zeros((angles, branches)), np.zeros(n))
 
 
 def _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, path, volts, amps_out, across_out):

@@ -10,12 +10,20 @@ The sums are in ``kit.solve.turn_kernel``; here is what they start from.
 
 from collections.abc import Collection, Sequence
 
+from kit.circuit import Terminal
 from kit.solve import kernel
 from kit.solve.branches import Network
 from kit.solve.charging import ANGLES
 from kit.solve.turn_kernel import CHARGE_ROWS, OVER, WORK_ROWS
 
 Beating = tuple[tuple[int, tuple[float, ...]], ...]
+
+
+def lively(net: Network) -> frozenset[Terminal]:
+    """The places of what bends or beats: eliminated last, they leave little to do at each angle."""
+    return frozenset(
+        end for branch in net.branches if branch.beats or branch.kind != kernel.LINEAR for end in (branch.a, branch.b)
+    )
 
 
 def beating(net: Network, closed_switches: Collection[str]) -> Beating:
@@ -26,10 +34,22 @@ def beating(net: Network, closed_switches: Collection[str]) -> Beating:
     )
 
 
+def space(nodes: int, branches: int, wires: int, angles: int) -> tuple:
+    """Work space of ``turn_kernel``, each a sequence or a table of rows.
+
+    Branches that are not straight, angles like an earlier one, each one's share of a turn, the straight rest
+    eliminated, volts and amps at each angle, means of nodes.
+    """
+    return (
+        [0] * branches, [0] * angles, [0.0] * angles, [[0.0] * wires for _ in range(2)],
+        [[0.0] * nodes for _ in range(angles)], [[0.0] * branches for _ in range(angles)], [0.0] * nodes,
+    )
+
+
 class Turn:
     """Work space of ``kit.solve.turn_kernel`` for one circuit: its arguments from ``beat`` on, on lists."""
 
-    def __init__(self, found: Beating, kind: Sequence[int], p0: Sequence[float], nodes: int) -> None:
+    def __init__(self, found: Beating, kind: Sequence[int], p0: Sequence[float], nodes: int, wires: int) -> None:
         self.beat = [i for i, _ in found]
         self.values = [value for _, values in found for value in values]
         # As many as make a difference: none where nothing turns.
@@ -37,7 +57,7 @@ class Turn:
         self.ends = [[0.0] * rows for _ in ANGLES]
         self.known = [0]
         self.work = [[0.0] * rows for _ in range(WORK_ROWS)]
-        self.mean = [0.0] * (nodes if found else 0)
+        self.space = space(*((nodes, rows, wires) if found else (0, 0, 0)), len(ANGLES))
         self.slow = [i for i, law in enumerate(kind) if law == kernel.CHARGED and p0[i] > 0.0]
         self.charge = [[0.0] * len(self.slow) for _ in range(CHARGE_ROWS)]
         self.afresh()
@@ -48,4 +68,4 @@ class Turn:
 
     def arguments(self) -> tuple:
         """For ``kit.solve.turn_kernel``, in its order."""
-        return self.beat, self.values, self.ends, self.known, self.work, self.mean, self.slow, self.charge
+        return self.beat, self.values, self.ends, self.known, self.work, self.space, self.slow, self.charge

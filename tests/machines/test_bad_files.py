@@ -235,7 +235,7 @@ def test_a_circuit_that_finds_no_rest_names_the_file_too(monkeypatch):
     def no_rest(*_, **__):
         raise SolveError("no rest")
 
-    monkeypatch.setattr("kit.machines.operation.settle", no_rest)
+    monkeypatch.setattr("kit.machines.operation.come_to_rest", no_rest)
     assert complaint(GOOD) == (
         "board.yaml line 19: with switch off the circuit finds no rest; look for a figure of the wrong size."
     )

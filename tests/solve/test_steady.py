@@ -1,9 +1,11 @@
 """Relays, fuses and faults in small circuits: what moves, in what order, and what is remembered."""
 
+from dataclasses import replace
+
 import pytest
 from networks import between, circuit, node, resistor, source
 
-from kit.circuit import Change, Fault, Fuse, Joint, Motor, Ohms, Relay, ShortTo, Switch, Terminal
+from kit.circuit import Change, Fault, Fuse, Joint, Motor, Ohms, Relay, ShortTo, Switch, Terminal, Welded
 from kit.errors import FaultError, SolveError
 from kit.solve import Outcome, State, settle
 from kit.solve.fast_time import FastRunner
@@ -175,3 +177,27 @@ def test_a_motor_driven_backwards_turns_backwards():
     assert forwards.speeds["M1"] > 0.8
     assert backwards.speeds["M1"] == pytest.approx(-forwards.speeds["M1"], rel=1e-9)
     assert settle(circuit(source("G1", 0, 1, 0.0), between(motor, 1, 0))).speeds["M1"] == 0.0
+
+
+@pytest.mark.parametrize(("weld", "still", "pressed"), [
+    ("", ("87a",), ("87",)), ("contact", ("87",), ("87",)), ("rest", ("87a",), ("87a",)),
+])
+def test_a_welded_contact_holds_the_armature_so_the_other_cannot_close(weld, still, pressed):
+    """Common practice: welded on 87, 87a stays open at rest; welded on 87a, the coil draws its amps and 87 is dead."""
+    parts = relay("K1", (2, 0), (1, 3))
+    parts[0] = replace(parts[0], contacts="change-over")
+    rest = Joint(id="K1:87a", title="87a", start=Terminal("K1", "87a"), end=node(4), ohms=1e-6)
+    here = circuit(source("G1", 0, 1, 12.0, 0.02), button(1, 2), [*parts, rest],
+                   resistor("R1", 3, 0, 20.0), resistor("R2", 4, 0, 20.0))
+    here = here.plant(Fault(id="K1 welded", part="K1", edit=Welded(at=weld))) if weld else here
+    for closed, fed in ((frozenset(), still), (frozenset({"S1"}), pressed)):
+        found = settle(here, closed_switches=closed)
+        assert found.outcome is Outcome.SETTLED
+        assert tuple(end for end in ("87", "87a") if found.volts[f"K1.{end}"] > 11.0) == fed
+        assert found.amps["K1.coil"] == pytest.approx(12.0 / 80.0 if closed else 0.0, rel=0.01)
+    assert weld == "" or not found.state.closed
+
+
+def test_only_a_change_over_contact_welds_one_way_or_the_other():
+    with pytest.raises(FaultError, match="only a change-over relay's contact or rest can weld"):
+        FED.plant(Fault(id="K1 welded", part="K1", edit=Welded(at="contact")))

@@ -113,7 +113,7 @@ def test_every_shortcut_is_within_two_millivolts_of_the_full_solve(all_in_full, 
     all_in_full()
     full = probe(*asked)
     short = ~quick.in_full
-    assert short.sum() > 200_000 and 0.8 < short.mean() < 0.99
+    assert short.sum() > 200_000 and 0.9 < short.mean() < 1.0
     assert full.in_full.all()
     assert np.abs(quick.volts - full.volts)[short].max() < 2e-3
     # And none of them missed a relay that the instrument sets chattering.
@@ -125,7 +125,7 @@ def test_without_the_check_shortcuts_lie(monkeypatch):
     circuits = [BIKE.circuit, *(BIKE.circuit.plant(fault) for fault in BIKE.faults.values())][::4]
     asked = circuits, SETS[::3], [LAMP, METER], every_pair(8)
     quick = probe(*asked)
-    for name in ("FELT", "EASED", "STIRRED"):
+    for name in ("UNFELT", "STIRRED"):
         monkeypatch.setattr(probes, name, 1e12)
     monkeypatch.setattr(probes, "NEAR", -1e12)
     blind = probe(*asked)
@@ -148,12 +148,16 @@ def between_one(name, part, end, number):
 
 @pytest.mark.parametrize("volts_short", [-0.2, 0.0, 2.5, 2.9])
 def test_a_lamp_that_moves_a_relay_is_solved_in_full(volts_short):
-    """A 3 W lamp as the coil's ground pulls it in with its cold inrush, as ``put_on`` has it; the meter never does."""
+    """A 3 W lamp as the coil's ground, 11.3 V for it while it is cold: below that the coil pulls in, and holds."""
     here = relay_at(volts_short)
     leads = [(node(2), node(0))]
     found = probe([here], [frozenset()], [LAMP, METER], leads)
-    assert found.in_full[0, 0, 0, 0] and not found.in_full[0, 0, 1, 0]
+    assert found.in_full[0, 0, 0, 0] == (volts_short < 2.3) and not found.in_full[0, 0, 1, 0]
     assert found.volts[0, 0, 1, 0] == pytest.approx(12.0, abs=0.01)
+    # Pulled in, the relay feeds 10 ohms and the battery sags: the lamp's volts tell.
+    lit = settle(here.add([replace(LAMP, start=node(2), end=node(0))]),
+                 before=State(closed=frozenset({"K1"} if volts_short < 2.3 else ())))
+    assert found.volts[0, 0, 0, 0] == pytest.approx(lit.across[LAMP.id], abs=1e-4)
 
 
 def test_both_leads_on_one_terminal_or_on_two_islands():
@@ -170,7 +174,7 @@ def test_a_probe_on_nothing():
         probe([BIKE.circuit], SETS[:1], [LAMP], [(node(9), BIKE.circuit.reference)])
 
 
-def test_a_plan_with_one_more_edge_is_the_plan_of_the_network_with_that_edge():
+def test_a_plan_with_one_more_edge_is_the_plan_of_the_network_with_that_edge(monkeypatch):
     """Laid out in the base's order, and solved: as good as with an order of its own."""
     lamp = Lamp(id="E1", title="lamp", watts=21.0, volts=13.5)
     grid = circuit(
@@ -180,12 +184,14 @@ def test_a_plan_with_one_more_edge_is_the_plan_of_the_network_with_that_edge():
     terminals = [node(number) for number in range(8)]
     leads = [(a, b) for a in terminals for b in terminals if a != b]
     heavy = TestLamp(clip="N0.t", tip="N1.t", watts=55.0).body()[0]
+    quick = probe([grid], [frozenset()], [heavy], leads)
+    monkeypatch.setattr(probes, "FELT", -1.0)
     found = probe([grid], [frozenset()], [heavy], leads)
-    assert found.in_full.any()
+    assert found.in_full.all() and not quick.in_full.any()
     for k, (start, end) in enumerate(leads):
         one = settle(grid.add([replace(heavy, start=start, end=end)]))
-        slack = 1e-6 if found.in_full[0, 0, 0, k] else 2e-3
-        assert found.volts[0, 0, 0, k] == pytest.approx(one.across[heavy.id], abs=slack)
+        assert found.volts[0, 0, 0, k] == pytest.approx(one.across[heavy.id], abs=1e-6)
+        assert quick.volts[0, 0, 0, k] == pytest.approx(one.across[heavy.id], abs=2e-3)
 
 
 def test_no_case_that_rests_is_called_endless_for_having_many_relays():
