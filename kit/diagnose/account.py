@@ -22,8 +22,8 @@ class Deed:
 
     ``shown``: what each suspect still in question would have shown, by its name in the table, in a form that is equal
     or not; ``saw`` what was shown. Nobody is told apart by an act where all show the same. ``free``: it is not charged
-    whatever it was worth. ``sets``: "leads" or "controls", where it sets up what the next act may show. ``tests``: it
-    is a test (the first one after all is found is a confirmation, and free).
+    whatever it was worth. ``sets``: "leads", "controls" or "off" (a plug or fuse taken out), where it sets up what the
+    next act may show. ``tests``: it is a test (the first one after all is found is a confirmation, and free).
     """
 
     number: int
@@ -100,7 +100,8 @@ def account(worth: Worth, weight: np.ndarray, deeds: Sequence[Deed]) -> JobAccou
     for deed in deeds:
         parts, shown = _split(worth.table, weight, deed)
         found = worth.value(weight) == 0.0
-        confirms = found and deed.tests and not confirmed
+        # What is free anyhow, such as the first inspection, is not the one confirming test.
+        confirms = found and deed.tests and not deed.free and not confirmed
         # Until the confirming test, what is put back or taken off after the last reading is not charged either.
         free = deed.free or confirms or (found and not confirmed)
         confirmed = confirmed or confirms
@@ -124,9 +125,10 @@ def account(worth: Worth, weight: np.ndarray, deeds: Sequence[Deed]) -> JobAccou
 
 
 def _set_up_from(before: Sequence[Deed], deed: Deed) -> int:
-    """From which of the idle acts before it an act was set up: controls just moved, and the leads it was read with."""
+    """From which of the idle acts before it an act was set up: controls just moved, what was taken off for it, and the
+    leads it was read with."""
     at = len(before)
-    while at and before[at - 1].sets == "controls":
+    while at and before[at - 1].sets in ("controls", "off"):
         at -= 1
     return at - 1 if at and before[at - 1].sets == "leads" and deed.sets == "controls" else at
 

@@ -46,7 +46,6 @@ def readings(
 ) -> Iterator[Column]:
     minus, plus = leads.posts(machine)
     points = [str(terminal) for terminal in machine.points]
-    # Black on the lower end: a drop on the plus side reads above nought.
     against = [(minus, point) for point in points if point != minus]
     against += [(point, plus) for point in points if point not in (minus, plus)]
     pairs = list(dict.fromkeys((*against, *leads.drops(machine))))
@@ -56,17 +55,19 @@ def readings(
         progress=progress,
     )
     scale = USUAL_VOLTS / found.instruments[0].volts
+    # Black on the end that is mostly the lower one, so that a drop reads above nought.
+    lower = [k >= len(against) and float(found.volts[:, :, 1, k].sum()) < 0 for k in range(len(pairs))]
     for p, where in enumerate(tried):
-        moving, words = leads.MOVE_MINUTES * leads.moves(machine, where), leads.in_words(machine, where)
+        moving, words = leads.minutes(machine, where), leads.in_words(machine, where)
         for k, pair in enumerate(pairs):
             # The lead on the post stays where it is from one reading to the next.
             tip = [end for end in pair if k >= len(against) or end not in (minus, plus)] or [pair[1]]
-            minutes = moving + sum(_minutes(machine, end) for end in tip)
+            minutes = moving + sum(point_minutes(machine, end) for end in tip)
             for i, kind in enumerate(("lamp", "volts")):
                 if kind == "lamp" and (k >= len(against) or not all(leads.lamp_may_touch(machine, e) for e in pair)):
                     continue
-                cells, shown = _banded(found, p, i, k, scale)
-                placed = pair[::-1] if kind == "lamp" and pair[1] == plus else pair
+                cells, shown = _banded(found, p, i, k, scale, -1.0 if lower[k] else 1.0)
+                placed = pair[::-1] if lower[k] or (kind == "lamp" and pair[1] == plus) else pair
                 lead = "Lamp clipped to {}, tip on {}" if kind == "lamp" else "Meter black on {}, red on {}"
                 key = (kind, placed, tuple(where.items()), "")
                 yield Column(kind, key, f"{lead.format(*placed)}; {words}", minutes, cells, shown)
@@ -88,15 +89,17 @@ def in_place_of_fuses(
         scale = USUAL_VOLTS / found.instruments[0].volts
         for p, where in enumerate(tried):
             cells, shown = _banded(found, p, 0, 0, scale)
-            minutes = FUSE_MINUTES + sum(_minutes(machine, end) for end in pair)
-            minutes += leads.MOVE_MINUTES * leads.moves(machine, where)
+            minutes = FUSE_MINUTES + sum(point_minutes(machine, end) for end in pair)
+            minutes += leads.minutes(machine, where)
             name = f"{LOADING_WATTS:g} W lamp in place of {fuse.id}; {leads.in_words(machine, where)}"
             key = ("loading lamp", pair, tuple(where.items()), fuse.id)
             yield Column("loading lamp", key, name, minutes, cells, shown)
 
 
-def _banded(found: Readings, p: int, i: int, k: int, scale: float) -> tuple[np.ndarray, tuple[str, ...]]:
-    volts, other = (array[:, p, i, k].astype(float) for array in (found.volts, found.other_volts))
+def _banded(
+    found: Readings, p: int, i: int, k: int, scale: float, sign: float = 1.0
+) -> tuple[np.ndarray, tuple[str, ...]]:
+    volts, other = (sign * array[:, p, i, k].astype(float) for array in (found.volts, found.other_volts))
     if i == 0:
         alternating = np.nan_to_num(found.alternating[:, p, i, k].astype(float))
         return shows.lamp(volts * scale, other * scale, alternating * scale)
@@ -104,7 +107,8 @@ def _banded(found: Readings, p: int, i: int, k: int, scale: float) -> tuple[np.n
     return cells[:, None], shown
 
 
-def _minutes(machine: Machine, lead: str) -> float:
+def point_minutes(machine: Machine, lead: str) -> float:
+    """Minutes to put a lead on a test point."""
     terminal = Terminal.read(lead)
     if terminal not in machine.points:
         raise DiagnosisError(f"{machine.id} has no test point {lead}.")

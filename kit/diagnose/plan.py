@@ -76,8 +76,8 @@ class Plan:
             return f"{self.minutes:.1f} minutes on average, and no other order of tests is quicker."
         short = 100 * (1 - self.bound / self.minutes) if self.minutes else 0.0
         return (
-            f"{self.minutes:.1f} minutes on average; no order takes less than {self.bound:.1f}, so it is at most "
-            f"{short:.0f} % above the best there could be."
+            f"{self.minutes:.1f} minutes on average; no order takes less than {self.bound:.1f}, so at most "
+            f"{short:.0f} % of that could still be saved."
         )
 
     def lines(self) -> Iterator[tuple[int, str, str]]:

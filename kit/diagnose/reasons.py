@@ -4,6 +4,7 @@ Voice of the lessons: "you", present tense, one contrast a sentence.
 """
 
 from collections.abc import Collection, Mapping, Sequence
+from types import MappingProxyType
 
 import numpy as np
 
@@ -15,6 +16,9 @@ from kit.diagnose.several import fewest_hits
 from kit.diagnose.table import OutcomeTable
 from kit.diagnose.ways import felt
 from kit.machines import Machine
+
+NO_LOOKS: Mapping[str, str] = MappingProxyType({})
+NO_READINGS = ("operate", "start", "look", "swap", "wiggle")  # no instrument is read at these
 
 
 def why_in_or_out(table: OutcomeTable, suspect: int, seen: Observation) -> str:
@@ -99,19 +103,59 @@ def fewest_in_words(table: OutcomeTable, seen: Sequence[Observation], must_go: C
     return f"{count(len(enough), 'reading').capitalize()} of your {len(seen)} would have shown {claim}: {words}."
 
 
-def followed(plan: Plan, suspect: int) -> tuple[str, ...]:
-    """What the plan would have done with this suspect in the machine, one sentence a test; outcomes as likeliest."""
+def followed(plan: Plan, suspect: int, looks: Mapping[str, str] = NO_LOOKS) -> tuple[str, ...]:
+    """What the plan would have done with this suspect in the machine, one sentence a test; outcomes as likeliest.
+
+    ``looks``: what a close look at a part shows on this very machine, by part, where it is not the usual. Where the
+    complaint leaves nothing to find out, the test that proves it stands alone.
+    """
     table, at, lines = plan.table, plan.root, []
     while not isinstance(at, End):
         outcome = max(dict(at.branches), key=lambda o: (table.likelihood(at.test, o)[suspect], -o))
         after = dict(at.branches)[outcome]
         remain = count(len(_below(after)))
-        shown = table.shown[at.test][outcome].rstrip(".")
+        shown = _shown_here(table, at.test, outcome, looks).rstrip(".")
         lines.append(f"{table.tests[at.test]} ({at.minutes:g} min): {shown}; leaves {remain}.")
         at = after
     units = at.units
+    if not lines and (test := proof(table, suspect)) is not None:
+        outcome = int(table.outcomes[suspect, test, 0])
+        lines.append(
+            f"The complaint leaves nothing else; to prove it: {table.tests[test]} ({table.minutes[test]:g} min): "
+            f"{_shown_here(table, test, outcome, looks).rstrip('.')}."
+        )
     lines.append(f"Left: {units[0]}." if len(units) == 1 else f"No test parts {' and '.join(units)}: look or renew.")
     return tuple(lines)
+
+
+def proof(table: OutcomeTable, suspect: int) -> int | None:
+    """The reading that shows a suspect's unit by itself, whatever is known: few others by chance show the same.
+
+    Of those that leave as little (a hundredth of all chances counts as nothing) one with its leads on the unit itself
+    is wanted, then the quickest, then the first; a look counts only where no instrument tells anything. None where
+    nothing does.
+    """
+    others = np.array([unit != table.units[suspect] for unit in table.units])
+    same = (table.outcomes[:, :, 0] == table.outcomes[suspect, :, 0]) & others[:, None]
+    left_over = np.round(table.priors @ same, 2)
+    useful = np.flatnonzero(left_over < round(float(table.priors[others].sum()), 2))
+    read = [int(t) for t in useful if table.kinds[t] not in NO_READINGS] or [
+        int(t) for t in useful if table.kinds[t] == "look"]
+    return min(read, key=lambda t: (left_over[t], _away(table, t, suspect), table.minutes[t], t), default=None)
+
+
+def _away(table: OutcomeTable, test: int, suspect: int) -> bool:
+    """Whether any lead of a test is elsewhere than on a suspect's unit."""
+    key = table.keys[test]
+    places = key[1] if isinstance(key, tuple) else ()
+    return not places or any(place.split(".")[0] != table.units[suspect] for place in places)
+
+
+def _shown_here(table: OutcomeTable, test: int, outcome: int, looks: Mapping[str, str]) -> str:
+    key = table.keys[test]
+    if isinstance(key, tuple) and key[0] == "look" and key[-1] in looks:
+        return looks[key[-1]]
+    return table.shown[test][outcome]
 
 
 def _below(at: object) -> set[int]:

@@ -42,17 +42,31 @@ def meter(volts: np.ndarray, other: np.ndarray) -> tuple[np.ndarray, tuple[str, 
     far = np.abs(shown) >= COUNTS * COUNT_VOLTS
     shown = np.where(far, np.round(volts, 1), shown)
     jumps = ~np.isnan(other) & (np.abs(other - volts) > VOLTS_APART)
-    order = np.argsort(shown, kind="stable")
-    steady = order[~jumps[order]]
-    values = shown[steady]
-    apart = np.maximum(VOLTS_APART, SHARE_APART * np.maximum(np.abs(values[1:]), np.abs(values[:-1])))
+    return figures(
+        [JUMPS if jumping else float(value) for value, jumping in zip(shown, jumps, strict=True)],
+        (VOLTS_APART, SHARE_APART), "V",
+    )
+
+
+def figures(told: Sequence[float | str], apart: tuple[float, float], unit: str) -> tuple[np.ndarray, tuple[str, ...]]:
+    """What a display shows for each suspect, figures or words: a number for each outcome, and the outcomes in words.
+
+    Figures within ``apart`` (so much, or this share) of their neighbour are one outcome, each word is one by itself.
+    """
+    worded = np.array([isinstance(one, str) for one in told])
+    every = np.array([0.0 if isinstance(one, str) else one for one in told], float)
+    order = np.argsort(every, kind="stable")
+    steady = order[~worded[order]]
+    values = every[steady]
+    least = np.maximum(apart[0], apart[1] * np.maximum(np.abs(values[1:]), np.abs(values[:-1])))
     # A display steps by whole counts, so "more than" must not hang on the last bit of a float.
-    group = np.concatenate([[0], np.cumsum(np.diff(values) > apart + 1e-9)]) if len(values) else np.zeros(0, np.int64)
-    found = np.zeros(len(volts), np.int64)
+    group = np.concatenate([[0], np.cumsum(np.diff(values) > least + 1e-9)]) if len(values) else np.zeros(0, np.int64)
+    found = np.zeros(len(every), np.int64)
     found[steady] = group
-    words = [_span(values[group == number]) for number in range(int(group.max()) + 1)] if len(values) else []
-    found[jumps] = len(words)
-    return found, (*words, JUMPS) if jumps.any() else tuple(words)
+    words = [_span(values[group == number], unit) for number in range(int(group.max()) + 1)] if len(values) else []
+    others = list(dict.fromkeys(one for one in told if isinstance(one, str)))
+    found[worded] = [len(words) + others.index(one) for one in told if isinstance(one, str)]
+    return found, (*words, *others)
 
 
 def things(told: Sequence[object]) -> tuple[np.ndarray, tuple[object, ...]]:
@@ -61,8 +75,10 @@ def things(told: Sequence[object]) -> tuple[np.ndarray, tuple[object, ...]]:
     return np.array([known.setdefault(one, len(known)) for one in told], np.int64), tuple(known)
 
 
-def _span(values: np.ndarray) -> str:
+def _span(values: np.ndarray, unit: str) -> str:
     low, high = float(values.min()), float(values.max())
+    if unit == "Ω" and low >= 1000.0:
+        low, high, unit = low / 1000.0, high / 1000.0, "kΩ"
     if f"{low:.1f}" == f"{high:.1f}":
-        return f"about {low + 0.0:.1f} V"
-    return f"{low:.1f} to {high:.1f} V"
+        return f"about {low + 0.0:.1f} {unit}"
+    return f"{low + 0.0:.1f} to {high + 0.0:.1f} {unit}"

@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 
 from kit.circuit import Fault, Fuse, Joint, Metal, When, Wire, part_of
-from kit.diagnose import leads, shows
+from kit.diagnose import currents, isolated, leads, running, shows
 from kit.diagnose.measured import Column, Row, in_place_of_fuses, readings
 from kit.diagnose.priors import AT_REST, prior, prior_of_two
 from kit.diagnose.suspects import Suspect, suspects, unit
@@ -29,13 +29,18 @@ LOOK_MINUTES, SWAP_MINUTES, WIGGLE_MINUTES, START_MINUTES = 1.0, 5.0, 1.0, 1.0
 STIRRED = 0.8  # how often a fault that comes and goes shows while its part is wiggled
 NOTHING_TO_SEE = "Nothing to see from outside."
 NOTHING_HAPPENS = "nothing"
-KINDS = ("lamp", "volts", "operate", "look", "swap", "wiggle", "start", "loading lamp")
+KINDS = (
+    "lamp", "volts", "operate", "look", "swap", "wiggle", "start", "loading lamp",
+    # What the rest of the tray is good for, in ``whole_tray`` only.
+    "clamp", "amps", "load tester", "hydrometer", "ohms", "diode test", "running volts", "running ac volts",
+    "running clamp",
+)
 
 
 def machine_table(
     machine: Machine, *, complaint: Mapping[str, str] | None = None, sound: bool = False,
     more: Iterable[Suspect] = (), comes_and_goes: bool = False, to_the_root: bool = False,
-    swaps: bool = True, progress: Progress = unwatched,
+    swaps: bool = True, whole_tray: bool = False, progress: Progress = unwatched,
 ) -> OutcomeTable:
     """Every suspect of a machine × every test a workshop hand has on it.
 
@@ -46,7 +51,8 @@ def machine_table(
     and try again; wiggle. ``complaint`` are the positions a swapped or wiggled machine is tried in (where the sound
     machine does most, unless given). A suspect's unit is the part that stopped the machine, with ``to_the_root`` the
     one that was the cause: a fuse and its short count as the short. Without ``swaps`` no part is tried in another's
-    place. Keys are (kind, leads, positions, part).
+    place. ``whole_tray`` adds clamp, meter in series, load tester and hydrometer, ohms and diode test of a part with
+    one end off, and readings with the engine running. Keys are (kind, leads, positions, part).
     """
     tried = leads.to_try(machine, (complaint,) if complaint else ())
     at = 0 if not complaint else tried.index(machine.positions(**complaint))
@@ -56,11 +62,11 @@ def machine_table(
     rows = tuple(_rows(machine, sound, tuple(more), comes_and_goes))
     name = shelf.name_of(
         "outcome table", _own_code(), machine.digest, [sorted(where.items()) for where in tried], at,
-        [(row.suspect, row.share, row.activity) for row in rows], swaps,
+        [(row.suspect, row.share, row.activity) for row in rows], swaps, whole_tray,
     )
     kept = shelf.fetch(name)
     if kept is None:
-        kept = _laid_out(rows, tuple(_columns(machine, rows, tried, at, progress, swaps=swaps)))
+        kept = _laid_out(rows, tuple(_columns(machine, rows, tried, at, progress, swaps=swaps, whole_tray=whole_tray)))
         shelf.keep(name, kept)
     text = json.loads(str(kept["text"]))
     return OutcomeTable(
@@ -77,7 +83,8 @@ def job_table(machine: Machine, progress: Progress = unwatched) -> OutcomeTable:
     """The table that jobs on a machine are weighed by: its single faults, and what its cases have besides.
 
     That is two faults together, and, where a case has a short that has not blown its fuse yet, each such short. The
-    work is done when the root is found: a blown fuse is not the end of it.
+    work is done when the root is found: a blown fuse is not the end of it. It has the whole tray, and no swaps: what
+    the kit holds a learner's order against never tries a part on a guess.
     """
     single = suspects(machine)
     more: dict[Suspect, None] = {}
@@ -87,7 +94,7 @@ def job_table(machine: Machine, progress: Progress = unwatched) -> OutcomeTable:
         if len(case.faults) == 1:
             more |= dict.fromkeys((each[0],) for each in single if len(each) > 1)
         more[case.faults] = None
-    return machine_table(machine, more=more, to_the_root=True, progress=progress)
+    return machine_table(machine, more=more, to_the_root=True, swaps=False, whole_tray=True, progress=progress)
 
 
 def _rows(
@@ -110,7 +117,7 @@ def _rows(
 
 def _columns(
     machine: Machine, rows: tuple[Row, ...], tried: Sequence[Mapping[str, str]], at: int, progress: Progress, *,
-    swaps: bool,
+    swaps: bool, whole_tray: bool,
 ) -> Iterator[Column]:
     # The sound machine comes first in every sweep, and is what a fault that comes and goes shows most of the time.
     every = (Row(suspect=(), faults=(), share=0.0), *rows)
@@ -120,14 +127,26 @@ def _columns(
         told = [row[p] for row in noticed]
         key = ("operate", (), tuple(where.items()), "")
         yield _things("operate", key, f"Try it: {leads.in_words(machine, where)}", minutes, told)
-    yield from _started(machine, every)
+    started = () if machine.engine is None or not machine.engine.start else tuple(
+        machine.start(*row.faults) for row in every
+    )
+    if started:
+        told = [_told(now.noticed) for now in started]
+        yield _things("start", ("start", (), (), ""), "Start the engine and let it run", START_MINUTES, told)
     yield from _looks(machine, every)
     if swaps:
         yield from _swaps(machine, every, tried[at], [row[at] for row in noticed])
     if any(row.activity < 1.0 for row in every):
         yield from _wiggles(machine, every, tried[at], [row[at] for row in noticed])
-    yield from readings(machine, every, tried, progress)
+    # Nothing live goes on a kill wire, and no meter stays on it while the engine is turned: it is unplugged for ohms.
+    spared = leads.kill_circuits(machine) if whole_tray else frozenset()
+    yield from (column for column in readings(machine, every, tried, progress) if not spared & set(column.key[1]))
     yield from in_place_of_fuses(machine, every, tried)
+    if whole_tray:
+        yield from currents.columns(machine, every, tried)
+        yield from isolated.columns(machine, every, tried)
+        if started and started[0].running:
+            yield from running.columns(machine, every, started)
 
 
 def _all_noticed(
@@ -163,13 +182,6 @@ def _things(kind: str, key: tuple, name: str, minutes: float, told: Sequence[str
     return Column(kind, key, name, minutes, cells[:, None], tuple(map(str, shown)), stirs)
 
 
-def _started(machine: Machine, every: Sequence[Row]) -> Iterator[Column]:
-    if machine.engine is None or not machine.engine.start:
-        return
-    told = [_told(machine.start(*row.faults).noticed) for row in every]
-    yield _things("start", ("start", (), (), ""), "Start the engine and let it run", START_MINUTES, told)
-
-
 def _looks(machine: Machine, every: Sequence[Row]) -> Iterator[Column]:
     for part in machine.circuit.parts:
         told = []
@@ -178,7 +190,7 @@ def _looks(machine: Machine, every: Sequence[Row]) -> Iterator[Column]:
             seen = [machine.notes[fault.id].looks for fault in here]
             told.append(" ".join(dict.fromkeys(seen)) or NOTHING_TO_SEE)
         if len(set(told)) > 1:
-            minutes = _reach(machine, part, LOOK_MINUTES)
+            minutes = leads.reach(machine, part, LOOK_MINUTES)
             yield _things("look", ("look", (), (), part.id), f"Look at {part.id} ({part.title})", minutes, told)
 
 
@@ -195,7 +207,7 @@ def _swaps(
             if any(fault.part == part.id for fault in row.faults) else shown
             for row, shown in zip(every, noticed, strict=True)
         ]
-        minutes = SWAP_MINUTES + _reach(machine, part, 0.0) + leads.MOVE_MINUTES * leads.moves(machine, where)
+        minutes = SWAP_MINUTES + leads.reach(machine, part, 0.0) + leads.minutes(machine, where)
         name = f"Try a like part for {part.id} ({part.title}), then {leads.in_words(machine, where)}"
         yield _things("swap", ("swap", (), tuple(where.items()), part.id), name, minutes, told)
 
@@ -204,7 +216,7 @@ def _wiggles(
     machine: Machine, every: Sequence[Row], where: Mapping[str, str], noticed: Sequence[str]
 ) -> Iterator[Column]:
     for part in dict.fromkeys(fault.part for row in every if row.activity < 1.0 for fault in row.faults):
-        minutes = _reach(machine, machine.circuit[part], WIGGLE_MINUTES)
+        minutes = leads.reach(machine, machine.circuit[part], WIGGLE_MINUTES)
         name = f"Wiggle and warm {part}, {leads.in_words(machine, where)}"
         yield _things("wiggle", ("wiggle", (), tuple(where.items()), part), name, minutes, noticed, stirs=part)
 
@@ -257,13 +269,10 @@ def _unit(suspect: Suspect, to_the_root: bool) -> str:
     return part_of(suspect[0]) if to_the_root else unit(suspect)
 
 
-def _reach(machine: Machine, part: object, least: float) -> float:
-    ends = {*part.terminals, getattr(part, "start", None), getattr(part, "end", None)}
-    near = [point.minutes for terminal, point in machine.points.items() if terminal in ends]
-    return max(least, min(near, default=least))
-
-
 def _own_code() -> str:
     here = Path(__file__).parent
-    files = ("trials.py", "measured.py", "leads.py", "shows.py", "priors.py", "suspects.py")
+    files = (
+        "trials.py", "measured.py", "currents.py", "isolated.py", "running.py", "leads.py", "shows.py", "priors.py",
+        "suspects.py",
+    )
     return hashlib.sha256(b"\x00".join((here / name).read_bytes() for name in files)).hexdigest()

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kit.circuit import part_of
 from kit.diagnose import Suspect, parts_of
 from kit.diagnose.several import fewest_hits
 from kit.exercises.acts import Act, Operate, Press, Probe
@@ -18,7 +19,7 @@ from kit.exercises.cards import JobCard, begun
 from kit.exercises.evidence import inseparable
 from kit.exercises.said import done_in_words, stands_in_words
 from kit.exercises.situation import Step
-from kit.exercises.weighing import Weighed, account_of, weigh, worth_of
+from kit.exercises.weighing import Weighed, account_of, hunted, weigh, worth_of
 from kit.exercises.work import carry_on
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 NARROWED, FEWEST, FELT = "What your readings left", "The fewest that show it", "Where it is felt"
 QUICKER, GOOD_WAY, MINUTES = "What would have been quicker", "One good way", "Your minutes"
+ORDER = "What the order of your tests earns"
 LONGEST = 160  # characters of a thing shown that stand in a line
 
 
@@ -51,7 +53,10 @@ class Narrowing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Story:
-    """A job's work, explained. ``better`` are the lines of one good way; empty texts are left out of ``lines``."""
+    """A job's work, explained. ``better`` are the lines of one good way; empty texts are left out of ``lines``.
+
+    ``order`` tells the points of a lesson in which the order of the tests counts.
+    """
 
     narrowed: tuple[Narrowing, ...]
     fewest: str
@@ -59,6 +64,7 @@ class Story:
     quicker: tuple[str, ...]
     better: tuple[str, ...]
     minutes: str
+    order: str = ""
 
     def lines(self) -> Iterator[tuple[str, str]]:
         """Heading and text, line by line, in the order they are read."""
@@ -68,10 +74,13 @@ class Story:
         yield from ((QUICKER, text) for text in self.quicker)
         yield from ((GOOD_WAY, text) for text in self.better)
         yield from ((MINUTES, text) for text in (self.minutes,) if text)
+        yield from ((ORDER, text) for text in (self.order,) if text)
 
 
-def story(card: JobCard, faults: Suspect, acts: Sequence[Act]) -> Story:
+def story(card: JobCard, faults: Suspect, acts: Sequence[Act], *, efficiency: int = 0) -> Story:
     """Explain the acts of one job whose machine had ``faults`` in it, up to the finding.
+
+    ``efficiency``: the points the order of its tests can earn, told at the end; 0 for none.
 
     The first one for a machine takes as long as its outcome table does: seconds, a minute where much turns.
     """
@@ -84,7 +93,9 @@ def story(card: JobCard, faults: Suspect, acts: Sequence[Act]) -> Story:
     return Story(
         narrowed=tuple(_narrowed(found)), fewest=_fewest(found, enough), felt=_felt(found, enough or ()),
         quicker=() if weighed is None else tuple(_quicker(found, weighed)),
-        better=() if weighed is None else _good_way(found), minutes=_minutes(weighed),
+        better=() if weighed is None else _good_way(found),
+        minutes=_hunted_minutes(found) if weighed is None else _minutes(weighed),
+        order=_order(card, faults, acts, efficiency) if efficiency else "",
     )
 
 
@@ -186,10 +197,18 @@ def _quicker(found: Weighed, weighed: "JobAccount") -> Iterator[str]:
             continue
         judged, open_ = stretch.judged, int((stretch.before > 0).sum())
         mine = max(int((part > 0).sum()) for part in stretch.parts)
-        tells = f"could leave {mine} of {open_}" if len(stretch.parts) > 1 else f"could tell none of {open_} apart"
+        tells = _could_tell(len(stretch.parts), mine, open_)
         end = "There was nothing left to find out." if judged.instead is None else _better(
             table, stretch, judged.instead, mine)
         yield f"{_span(found, stretch)}: {judged.minutes:.1f} min, and {tells}. {end} Charged: {judged.regret:.1f} min."
+
+
+def _could_tell(outcomes: int, mine: int, open_: int) -> str:
+    if open_ == 1:
+        return "only one suspect was left by then"
+    if outcomes == 1:
+        return f"it shows the same whichever of the {open_} suspects it is"
+    return f"at worst it leaves {mine} of {open_} suspects"
 
 
 def _better(table: "OutcomeTable", stretch: "Stretch", test: int, mine: int) -> str:
@@ -214,7 +233,25 @@ def _good_way(found: Weighed) -> tuple[str, ...]:
     weight = start_weights(table, [" + ".join(suspect) for suspect in found.open])
     # A good way is wanted at once, not the proof that none is better.
     way = plan(table, weight, search=worth.search, budget=0)
-    return followed(way, table.suspects.index(name))
+    looks = {part_of(fault): text for fault, text in found.card.looks.items()}
+    return followed(way, table.suspects.index(name), looks)
+
+
+def _order(card: JobCard, faults: Suspect, acts: Sequence[Act], of: int) -> str:
+    """The points for the order of the tests."""
+    from kit.exercises.jobs import review
+
+    line = next(line for line in review(card, faults, acts, efficiency=of).lines if line.what == "Efficiency")
+    return f"{line.points} of {line.of}, taken from the test sheet's points when the lesson is marked. {line.why}"
+
+
+def _hunted_minutes(found: Weighed) -> str:
+    """The minutes of a job whose fault comes and goes."""
+    weighed = hunted(found)
+    left_out = "" if weighed is None else (
+        " Leads put on to watch what you moved or warmed next, and the first reading of all, are not charged."
+    )
+    return _minutes(weighed) + left_out
 
 
 def _minutes(weighed: "JobAccount | None") -> str:

@@ -13,7 +13,20 @@ from typing import TYPE_CHECKING
 from kit.circuit import When
 from kit.diagnose import Suspect, parts_of
 from kit.diagnose.priors import AT_REST, prior
-from kit.exercises.acts import Ask, Feel, Look, MoveFuse, Operate, Prepare, Press, Probe, Prove, Wiggle
+from kit.exercises.acts import (
+    Act,
+    Ask,
+    Feel,
+    Look,
+    MoveFuse,
+    Operate,
+    Prepare,
+    Press,
+    Probe,
+    Prove,
+    Unplug,
+    Wiggle,
+)
 from kit.exercises.cards import JobCard, begun
 from kit.exercises.evidence import everyone, finding, inseparable, ruled_out_standing, still_suspect, withdrawn
 from kit.exercises.situation import Situation, Step
@@ -27,7 +40,8 @@ if TYPE_CHECKING:
 
 MADE_READY = (Prepare, Prove, Ask)  # never charged: proving an instrument earns, and the owner may be asked
 JUSTIFIED_FROM = 18  # points of 30 from which the finding counts as shown
-TESTS = (Probe, Operate, Press, Look, Feel, Wiggle, MoveFuse)
+# What may be the one confirming test, which is free: a control moved or a fuse taken out on the way there is none.
+TESTS = (Probe, Look, Feel, Wiggle)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,7 +176,8 @@ def ordered(card: JobCard, faults: Suspect, steps: Sequence[Step], justified: Li
     what = "Efficiency"
     if justified.points < JUSTIFIED_FROM:
         return Line(what=what, points=0, of=of, why="What counts here is the way to a proof; there was none yet.")
-    weighed = account_of(weigh(card, faults, steps))
+    found = weigh(card, faults, steps)
+    weighed = account_of(found) or hunted(found)
     if weighed is None:
         return Line(what=what, points=of, of=of, why="The fault comes and goes: no order of tests is charged.")
     whole = weighed.whole
@@ -198,6 +213,13 @@ def account_of(found: Weighed) -> "JobAccount | None":
     return account(worth, start_weights(worth.table, names), tuple(deeds(found)))
 
 
+def hunted(found: Weighed) -> "JobAccount | None":
+    """The acts weighed as a hunt for a fault that comes and goes; None for one that does not."""
+    from kit.exercises.hunting import hunt_of
+
+    return hunt_of(found, tuple(deeds(found)), share_of)
+
+
 def deeds(found: Weighed) -> "Iterator[Deed]":
     """The acts that took time or told something, as an account takes them."""
     from kit.diagnose.account import Deed
@@ -215,9 +237,21 @@ def deeds(found: Weighed) -> "Iterator[Deed]":
             continue
         yield Deed(
             number=number, minutes=step.minutes, shown=_kinds(found.rivals, number), saw=0, free=free,
-            sets="leads" if isinstance(act, Probe) else "controls" if isinstance(act, (Operate, Press)) else "",
+            sets=_sets_up(act),
             tests=isinstance(act, TESTS) and step.told is not None,
         )
+
+
+def _sets_up(act: Act) -> str:
+    """What an act sets up for the reading after it."""
+    match act:
+        case Probe():
+            return "leads"
+        case Operate() | Press():
+            return "controls"
+        case Unplug() | MoveFuse(to="out"):
+            return "off"
+    return ""
 
 
 def _kinds(rivals: Sequence[Replay], number: int) -> dict[str, int]:

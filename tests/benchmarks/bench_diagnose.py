@@ -3,9 +3,14 @@
     python tests/benchmarks/bench_diagnose.py [machine …]
 
 Prints the next test over 150 suspects × 3,000 tests, proved plans of 18 classes, and for each machine (all, unless
-named) minutes a plan takes on average: with proof or with its bound, by the rule of most bits a minute, by halving, and
-with the lamp only, the meter only and both. Each of a machine's complaints counts by how likely it is: the table is
-cut by what the sound machine's busiest position shows, and only what is then left is planned for.
+named) minutes a plan takes on average. The table is the one jobs are weighed by (``trials.job_table``), cut by what the
+busiest position shows: each row is one complaint, and the last the mean over all of them by how likely each is.
+
+plan: the kit's own, the best there is where it says proved; bound: what no plan can beat, and all that is known where
+it is not proved. rollout: each first test tried, then the rule; greedy: always the most bits a minute; halving: always
+the test that leaves fewest at worst. lamp, meter, both: what eyes and hands can do (operate, start, look) and that
+instrument; the plan itself has the whole tray. An instrument alone may leave more parts unparted, and so seem quick:
+"left" is the share of cases in which it ends with more than one part.
 """
 
 import os
@@ -21,21 +26,22 @@ import numpy as np
 import kit
 from kit.diagnose import gain
 from kit.diagnose.belief import groups, left, weights
-from kit.diagnose.plan import by_rule, plan
+from kit.diagnose.plan import Plan, by_rule, plan
 from kit.diagnose.search import Search
 from kit.diagnose.table import OutcomeTable
-from kit.diagnose.trials import machine_table
+from kit.diagnose.trials import job_table
 
-TOOLS = {"lamp only": ("lamp",), "meter only": ("volts",), "both": ("lamp", "volts")}
-BARE = ("operate", "start", "look", "swap")
+METER = ("volts", "ohms", "diode test", "amps", "running volts", "running ac volts")
+TOOLS = {"lamp": ("lamp", "loading lamp"), "meter": METER, "both": ("lamp", "loading lamp", *METER)}
+BARE = ("operate", "start", "look")
 
 
 def clock(work, times=10):
     work()
-    start = time.perf_counter()
+    start = time.process_time()
     for _ in range(times):
         work()
-    return (time.perf_counter() - start) / times
+    return (time.process_time() - start) / times
 
 
 def next_test_speed():
@@ -46,7 +52,8 @@ def next_test_speed():
     )
     for by_unit in (True, False):
         took = clock(lambda by_unit=by_unit: gain.next_test(table, table.priors, by_unit=by_unit))
-        print(f"next test, 150 × 3,000, {'by unit' if by_unit else 'by suspect'}: {1e3 * took:.1f} ms (limit 20)")
+        what = "by unit" if by_unit else "by suspect"
+        print(f"next test, 150 × 3,000, {what}: {1e3 * took:.1f} ms of CPU (limit 20)")
 
 
 def proof_speed():
@@ -55,43 +62,70 @@ def proof_speed():
         table = OutcomeTable.from_arrays(
             rng.integers(0, outcomes, (18, tests)), priors=rng.random(18) + 0.05, minutes=rng.integers(1, 20, tests)
         )
-        start = time.perf_counter()
+        start = time.process_time()
         found = plan(table)
         print(f"18 classes, {tests} tests of {outcomes} outcomes: proved {found.certified} in "
-              f"{time.perf_counter() - start:.2f} s (limit 5)")
+              f"{time.process_time() - start:.2f} s of CPU (limit 5)")
+
+
+def rollout(table):
+    """The best first test, and the greedy rule from there on; nothing solved for good."""
+    searching, weight = Search(table, small=0), weights(table)
+    if searching.over(weight):
+        return 0.0
+    order = gain.best_first(gain.bits(table, weight, True), table.minutes)
+    order = order or gain.best_first(gain.bits(table, weight), table.minutes)
+    return min((searching.after(weight, test, searching.greedy) for test in order[: searching.width]), default=0.0)
+
+
+def unparted(found: Plan):
+    """The share of cases in which a plan ends with more than one part left."""
+    return sum(end.share for end in found.ends if len(end.units) > 1)
 
 
 def of_machine(machine):
-    start = time.perf_counter()
-    whole = machine_table(machine)
-    swept = time.perf_counter() - start
-    table = whole.joined().worth_keeping()
+    start = time.process_time()
+    whole = job_table(machine)
+    swept = time.process_time() - start
+    plain = whole.joined()
+    table = plain.worth_keeping()
     alike = groups(table, range(len(table.suspects)))
     print(f"\n{machine.id}: {len(table.suspects)} suspects, {len(whole.tests)} tests ({len(table.tests)} that differ), "
-          f"{len(alike)} groups; table in {swept:.0f} s")
-    start = time.perf_counter()
-    print(f"  from nothing known: {plan(table, budget=0).standing()} ({time.perf_counter() - start:.1f} s)")
-    # The busiest position: the first operate test that tells most is what the owner would show.
+          f"{len(alike)} groups; table in {swept:.0f} s of CPU")
+    # The busiest position: the operate test that tells most is what the owner would show.
     told = gain.bits(table, weights(table))
     trying = max((t for t, kind in enumerate(table.kinds) if kind == "operate"), key=lambda t: told[t])
     print(f"  {table.tests[trying]}, then from what is left:")
-    print("  shown | suspects | found | bound | proved | most bits a minute | halving | lamp only | meter only")
+    names = ("plan", "bound", "rollout", "greedy", "halving", *(f"{name}, left" for name in TOOLS))
+    print("  shown | share | suspects, units | proved | " + " | ".join(names))
+    mean, proved, total = np.zeros(5 + 2 * len(TOOLS)), 0.0, 0.0
     for outcome, shown in enumerate(table.shown[trying]):
         weight = weights(table) * table.likelihood(trying, outcome)
+        share = float(weight.sum())
+        total += share
         if len(left(weight)) < 2:
+            proved += share
             continue
         cut = table.with_suspects(left(weight)).worth_keeping()
-        start = time.perf_counter()
+        start = time.process_time()
         found = plan(cut, budget=0)
-        took = time.perf_counter() - start
-        others = [by_rule(cut).minutes, by_rule(cut, gain.half_split).minutes]
-        alone = []
-        for name in ("lamp only", "meter only"):
-            some = cut.of_kind(*BARE, *TOOLS[name])
-            rest = Search(some)
-            alone.append(rest.found(weights(some)).minutes)
-        print(f"  {shown[:48]} | {len(left(weight))} | {found.minutes:.2f} | {found.bound:.2f} | "
-              f"{'yes' if found.certified else 'no'}, {took:.1f} s | " + " | ".join(f"{m:.2f}" for m in others + alone))
+        took = time.process_time() - start
+        row = [found.minutes, found.bound, rollout(cut), by_rule(cut).minutes, by_rule(cut, gain.half_split).minutes]
+        for tools in TOOLS.values():
+            # From the whole table: the cheapest of tests that tell the same may be another instrument's.
+            some = plan(plain.with_suspects(left(weight)).of_kind(*BARE, *tools).worth_keeping(), budget=0)
+            row += [some.minutes, unparted(some)]
+        mean += share * np.array(row)
+        proved += share * found.certified
+        print(f"  {shown[:48]} | {100 * share:.0f} % | {len(left(weight))}, {len(set(cut.units))} | "
+              f"{'yes' if found.certified else 'no'}, {took:.1f} s | {in_cells(row)}", flush=True)
+    print(f"  all complaints | {100 * total:.0f} % | | {100 * proved:.0f} % of cases | {in_cells(mean)}", flush=True)
+
+
+def in_cells(row):
+    single, alone = row[:5], row[5:]
+    pairs = [f"{minutes:.1f}, {100 * share:.0f} %" for minutes, share in zip(alone[::2], alone[1::2], strict=True)]
+    return " | ".join([*(f"{minutes:.1f}" for minutes in single), *pairs])
 
 
 if __name__ == "__main__":
