@@ -4,20 +4,24 @@ import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
+from operator import mod
 from typing import ClassVar
 
 from kit.exercises.figures import Figure, fill, show
 
 # Marking tries every edition to find the one an answer was given to, so there is an end to them.
 MOST_EDITIONS, TRIES = 200, 40
+MOST_DECKS = 2000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """What to draw beside a question: a stage of a machine."""
+    """What to draw beside a question: a stage of a machine, and its look (``kit.draw.ugly``) where it is not plain."""
 
     machine: str
     stage: str
+    look: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,18 +103,14 @@ def variant(question: Question, course: str, learner: str, edition: int = 0) -> 
 
     A counter is hashed with SHA-256 and the result picks from the question's own ordered lists.
     """
+    deck = _deck(question)
     # The first edition's seed is as it always was, so that old answers keep their variants.
-    seed = (course, learner, question.id, question.version, *((edition,) if edition else ()))
-    draw = _Draw(*seed)
-    picks = {name: options[draw.below(len(options))] for name, options in question.given.items()}
-    order = list(range(question.to_order))
-    for last in range(len(order) - 1, 0, -1):
-        other = draw.below(last + 1)
-        order[last], order[other] = order[other], order[last]
-    seal = json.dumps([question.id, question.version, picks, order], ensure_ascii=True)
+    which = f"{deck.which}, {edition}" if edition else deck.which
+    drawn = _drawn(f"[{_whose(course, learner)}, {which}]", deck.ticks)
+    picks, order, key = _laid(deck, tuple(map(mod, drawn, deck.limits)))
     return Variant(
-        question=question.id, version=question.version, course=course, learner=learner, picks=picks, order=tuple(order),
-        key=hashlib.sha256(seal.encode()).hexdigest()[:12], edition=edition,
+        question=question.id, version=question.version, course=course, learner=learner, picks=dict(picks), order=order,
+        key=key, edition=edition,
     )
 
 
@@ -131,17 +131,61 @@ def fresh_edition(question: Question, last: Variant) -> int:
 
 def drawn_below(limit: int, *seed: str) -> int:
     """One whole number below ``limit``, always the same for these texts."""
-    return _Draw(*seed).below(limit)
+    return _drawn(json.dumps(seed, ensure_ascii=True), (b"0",))[0] % limit
 
 
-class _Draw:
+def _drawn(seed: str, ticks: tuple[bytes, ...]) -> list[int]:
     """Whole numbers from SHA-256 over a seed and a counter: 64 bits against a handful of options leave no bias."""
+    found: list[int] = []
+    begun = hashlib.sha256(f"{seed}#".encode())
+    for tick in ticks:
+        block = begun.copy()
+        block.update(tick)
+        found.append(int.from_bytes(block.digest()[:8], "big"))
+    return found
 
-    def __init__(self, *seed: object) -> None:
-        self._seed = json.dumps(seed, ensure_ascii=True)
-        self._count = 0
 
-    def below(self, limit: int) -> int:
-        block = hashlib.sha256(f"{self._seed}#{self._count}".encode()).digest()
-        self._count += 1
-        return int.from_bytes(block[:8], "big") % limit
+# A class is half a million variants of a few hundred questions: what comes again is worked out once.
+
+
+class _Deck:
+    """What the variants of one question are drawn from: below which limits, and the question's part of the seed."""
+
+    def __init__(self, question: Question) -> None:
+        self.question = question
+        self.given = tuple(question.given.items())
+        size = question.to_order
+        self.limits = (*(len(options) for _name, options in self.given), *range(size, 1, -1))
+        self.ticks = tuple(b"%d" % number for number in range(len(self.limits)))
+        self.which = json.dumps([question.id, question.version], ensure_ascii=True)[1:-1]
+
+
+# By identity, and each holds its question, so that no other takes its place in memory.
+_decks: dict[int, _Deck] = {}
+
+
+def _deck(question: Question) -> _Deck:
+    deck = _decks.get(id(question))
+    if deck is None:
+        if len(_decks) >= MOST_DECKS:
+            _decks.clear()
+        deck = _decks[id(question)] = _Deck(question)
+    return deck
+
+
+@lru_cache(maxsize=20_000)
+def _laid(deck: _Deck, drawn: tuple[int, ...]) -> tuple[Mapping[str, str], tuple[int, ...], str]:
+    """What these numbers pick, the order they leave, and the key that names the two."""
+    picks = {name: options[number] for (name, options), number in zip(deck.given, drawn, strict=False)}
+    swaps = drawn[len(picks):]
+    order = list(range(deck.question.to_order))
+    for last, other in zip(range(len(order) - 1, 0, -1), swaps, strict=True):
+        order[last], order[other] = order[other], order[last]
+    seal = json.dumps([deck.question.id, deck.question.version, picks, order], ensure_ascii=True)
+    return picks, tuple(order), hashlib.sha256(seal.encode()).hexdigest()[:12]
+
+
+@lru_cache(maxsize=100)
+def _whose(course: str, learner: str) -> str:
+    """The part of the seed that is the same for all of a learner's variants."""
+    return json.dumps([course, learner], ensure_ascii=True)[1:-1]

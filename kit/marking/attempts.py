@@ -59,13 +59,14 @@ def sort_attempts(records: Iterable[RecordFile]) -> tuple[list[Attempt], list[Re
     acts: dict[tuple[str, str], list[tuple[str, Entry, RecordFile]]] = {}
     hints: dict[tuple[str, str], list[str]] = {}
     for record in records:
+        whose = _Whose(record, record.course, record.learner, str(record.path))
         undone = {entry.fields["of"] for entry in record.entries if entry.kind == "undo"}
         mine: list[Refusal] = []
         for at, entry in _in_time(record, mine):
             if entry.n in undone:
                 continue
             if entry.kind == "answer":
-                found = _answer(record, entry, at)
+                found = _answer(whose, entry, at)
                 (attempts if isinstance(found, Attempt) else mine).append(found)
             elif entry.kind == "act" and entry.fields.get("job"):
                 acts.setdefault((record.course, str(entry.fields["job"])), []).append((at, entry, record))
@@ -137,7 +138,18 @@ def _with_hints(attempt: Attempt, hints: Mapping[tuple[str, str], list[str]]) ->
     )
 
 
-def _answer(record: RecordFile, entry: Entry, at: str) -> Attempt | Refusal:
+@dataclass(frozen=True, slots=True)
+class _Whose:
+    """A record, what its opening says, and its name as text: looked up once, for it has thousands of entries."""
+
+    record: RecordFile
+    course: str
+    learner: str
+    file: str
+
+
+def _answer(whose: _Whose, entry: Entry, at: str) -> Attempt | Refusal:
+    record = whose.record
     name, version = str(entry.fields["question"]), entry.fields["version"]
     asked = questions().get(name)
     if asked is None:
@@ -147,17 +159,20 @@ def _answer(record: RecordFile, entry: Entry, at: str) -> Attempt | Refusal:
         text = (f"entry {entry.n}: it answers version {_short(str(version))} of {name}, and this kit has "
                 f"{asked.version}; it was left out")
         return Refusal(record=record, question=name, text=text)
-    drawn = _drawn(name, record.course, record.learner, str(entry.fields["variant"]))
+    key = str(entry.fields["variant"])
+    drawn = variant(asked, whose.course, whose.learner)
+    if drawn.key != key:
+        drawn = _drawn(name, whose.course, whose.learner, key)
     if drawn is None:
         text = (f"entry {entry.n}: it answers a variant of {name} that is not this learner's on this course; it was "
                 "left out")
         return Refusal(record=record, question=name, text=text)
     return Attempt(
-        at=at, question=asked, variant=drawn, raw=entry.fields["raw"], file=str(record.path), n=entry.n,
+        at=at, question=asked, variant=drawn, raw=entry.fields["raw"], file=whose.file, n=entry.n,
     )
 
 
-# A learner comes back to the same variants; and whoever answers another's costs two hundred drawings each time.
+# A learner comes back to the same fresh variants; and whoever answers another's costs two hundred drawings each time.
 @lru_cache(maxsize=2000)
 def _drawn(name: str, course: str, learner: str, key: str) -> Variant | None:
     return edition_of(question(name), course, learner, key)

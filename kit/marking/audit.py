@@ -10,7 +10,7 @@ from pathlib import Path
 
 from kit.exercises import AnyQuestion, Explain, JobQuestion, Variant, questions, right_answer, truth, variant
 from kit.marking.attempts import card_question
-from kit.marking.marks import LearnerMarks, MarkBook, Row
+from kit.marking.marks import LearnerMarks, MarkBook, Observed, Row
 from kit.marking.rubric import Rubric
 from kit.marking.writing import written
 from kit.records.places import kit_version
@@ -34,10 +34,11 @@ def mark_audited(one: LearnerMarks, row: Row) -> dict[str, object]:
         "learner": one.learner, "course": one.course, "question": row.question, "version": row.version,
         "variant": row.variant, "points": row.points, "of": row.of,
     }
-    if row.source is None:
+    source = one.sources.get(row.question)
+    if source is None:
         return found | {"entry": None, "why": row.note}
     found |= {
-        "entry": {"file": row.source.file, "n": row.source.n, "at": row.source.at}, "answer": row.raw,
+        "entry": {"file": source.file, "n": source.n, "at": source.at}, "answer": row.raw,
         "right": _right(one, row), "kit_points": row.kit_points, "kit_of": row.kit_of, "why": row.reason,
         "steps": list(row.steps), "note": row.note, "hints": row.hints,
     }
@@ -56,9 +57,15 @@ def _sum(one: LearnerMarks, rubric: Rubric) -> dict[str, object]:
     return {
         "learner": one.learner, "points": one.points, "of": one.of, "percent": percent,
         "at_the_cut": percent is not None and percent >= rubric.cut, "adjusted": list(one.adjusted),
-        "observed": [{"criterion": seen.criterion, "met": seen.met, "marker": seen.marker, "date": seen.date}
-                     for seen in one.observed],
+        "observed": [_seen(seen) for seen in one.observed],
     }
+
+
+def _seen(seen: Observed) -> dict[str, object]:
+    found = {"criterion": seen.criterion, "met": seen.met, "marker": seen.marker, "date": seen.date}
+    if seen.practical:
+        found |= {"practical": seen.practical, "machine": seen.machine, "note": seen.note}
+    return found
 
 
 def _right(one: LearnerMarks, row: Row) -> object:

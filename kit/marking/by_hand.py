@@ -1,5 +1,7 @@
 """Tables that an assessor fills in: marks given by hand, what was seen done, and adjustments by reason code.
 
+What was seen in a practical may stand in a table of its own, with columns of its own (``kit/marking/practicals.py``).
+
 They are CSV as any spreadsheet saves it (UTF-8; commas, semicolons or tabs). They are read and never written to. A
 wrong line is named and left out; a table that cannot be read at all stops the marking, for it is the assessor's own.
 """
@@ -15,6 +17,7 @@ from kit.errors import RubricError
 from kit.exercises import Explain, questions
 from kit.exercises.criteria import CRITERIA
 from kit.marking.marks import Observed, Trouble
+from kit.marking.practicals import COLUMNS, as_by_hand, is_practical, seen_in_practical, that_count
 
 MOST_BYTES = 20_000_000
 # What an adjustment may be about, and what its amount counts. No code says why: a diagnosis is nobody's business here.
@@ -62,21 +65,28 @@ def read_tables(
     """What people gave each learner, by name, and the lines that were left out.
 
     ``by_hand`` tables have the columns learner, question, points, marker (and date, note): points for a question that
-    is explained in words, or "met" or "not yet" beside a criterion that was watched. ``adjustments`` has learner, code
-    (and amount, about). Raises RubricError where a table cannot be read or lacks a column.
+    is explained in words, or "met" or "not yet" beside a criterion that was watched; those of practicals have learner,
+    practical, criterion, outcome, assessor, date, machine (and note). ``adjustments`` has learner, code (and amount,
+    about). Raises RubricError where a table cannot be read or lacks a column.
     """
     marks: dict[tuple[str, str], tuple[HandMark, str]] = {}
     seen: dict[str, dict[str, Observed]] = {}
     changes: dict[str, list[Adjustment]] = {}
     troubles: list[Trouble] = []
     unsure: set[tuple[str, str]] = set()
+    practised: dict[tuple[str, str, str], list[tuple[Observed, str]]] = {}
     for path in by_hand:
-        for line, cells in read_table(path, ("learner", "question", "points", "marker")):
+        for line, cells in _by_hand_lines(path):
             if not cells["points"]:
                 continue
             learner, about = cells["learner"], cells["question"]
-            found = _hand_mark(cells) or _observed(cells)
-            if isinstance(found, str):
+            found = _hand_mark(cells) or (seen_in_practical if is_practical(about) else _observed)(cells)
+            if found is None:
+                continue
+            if isinstance(found, Observed) and found.practical:
+                of_one = practised.setdefault((learner, found.practical, found.criterion), [])
+                of_one.append((found, f"{path.name} line {line}"))
+            elif isinstance(found, str):
                 troubles.append(_trouble(path, line, cells, found))
             elif isinstance(found, Observed):
                 seen.setdefault(learner, {})[about] = found
@@ -93,6 +103,12 @@ def read_tables(
             troubles.append(_trouble(adjustments, line, cells, found))
         else:
             changes.setdefault(cells["learner"], []).append(found)
+    for (learner, practical, criterion), lines in practised.items():
+        found, wrong = that_count(lines)
+        if found is None:
+            troubles.append(Trouble(file="", line=0, learner=learner, question=f"P{practical}.{criterion}", text=wrong))
+        else:
+            seen.setdefault(learner, {})[f"P{practical}.{criterion}"] = found
     given: dict[str, dict[str, HandMark]] = {name: {} for name in (*seen, *changes)}
     for (learner, about), (mark, _where) in marks.items():
         if (learner, about) not in unsure:
@@ -105,11 +121,37 @@ def read_tables(
     }, tuple(troubles)
 
 
+def _by_hand_lines(path: Path) -> Iterator[tuple[int, dict[str, str]]]:
+    """The lines of a table of marks by hand, or of one of practicals with its columns called as in the former."""
+    if "practical" in column_names(path):
+        yield from ((line, as_by_hand(cells)) for line, cells in read_table(path, (*COLUMNS, "date", "machine")))
+    else:
+        yield from read_table(path, ("learner", "question", "points", "marker"))
+
+
+def column_names(path: Path) -> list[str]:
+    """The names in a table's first line, in small letters; raises RubricError where it cannot be read."""
+    _line, names = next(_rows(path), (0, []))
+    return [cell.strip().lower() for cell in names]
+
+
 def read_table(path: Path, wanted: Sequence[str]) -> Iterator[tuple[int, dict[str, str]]]:
     """The lines of a table with their numbers, as cells by the name of their column, in small letters.
 
     Raises RubricError where it cannot be read or has no column of a name that is wanted.
     """
+    names = column_names(path)
+    if missing := [name for name in wanted if name not in names]:
+        text = f"{path.name} has no column \"{missing[0]}\" in its first line; it needs {_list(wanted)}."
+        raise RubricError(text)
+    for number, (line, row) in enumerate(_rows(path)):
+        cells = {name: plain(cell) for name, cell in zip(names, row, strict=False)}
+        if number and any(cells.values()):
+            yield line, dict.fromkeys(wanted, "") | cells
+
+
+def _rows(path: Path) -> Iterator[tuple[int, list[str]]]:
+    """The rows of a table, each with the number of its last line; raises RubricError where it cannot be read."""
     try:
         if path.stat().st_size > MOST_BYTES:
             raise RubricError(f"{path.name} is too long for a table of marks.")
@@ -124,14 +166,8 @@ def read_table(path: Path, wanted: Sequence[str]) -> Iterator[tuple[int, dict[st
     head = text.partition("\n")[0]
     rows = csv.reader(io.StringIO(text), delimiter=max(",;\t", key=head.count))
     try:
-        names = [cell.strip().lower() for cell in next(rows, [])]
-        if missing := [name for name in wanted if name not in names]:
-            text = f"{path.name} has no column \"{missing[0]}\" in its first line; it needs {_list(wanted)}."
-            raise RubricError(text)
         for row in rows:
-            cells = {name: plain(cell) for name, cell in zip(names, row, strict=False)}
-            if any(cells.values()):
-                yield rows.line_num, dict.fromkeys(wanted, "") | cells
+            yield rows.line_num, row
     except csv.Error as reason:
         raise RubricError(f"{path.name} line {rows.line_num}: {reason}.") from None
 

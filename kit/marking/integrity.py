@@ -57,7 +57,7 @@ def oral_questions(one: LearnerMarks, number: int = 3) -> tuple[str, ...]:
 
 
 def _weight(row: Row) -> int:
-    return {"prediction": 3, "volts": 3, "standing": 2, "next test": 2, "number": 1}.get(row.kind, 0)
+    return {"prediction": 3, "volts": 3, "standing": 2, "next test": 2, "mark up": 2, "number": 1}.get(row.kind, 0)
 
 
 def _about_wrong(row: Row) -> str:

@@ -10,7 +10,7 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from kit.exercises import (
     IDEAS,
@@ -20,7 +20,6 @@ from kit.exercises import (
     JobQuestion,
     Mark,
     Variant,
-    answer_form,
     mark,
     points_of,
     questions,
@@ -35,13 +34,15 @@ from kit.exercises.several import Several
 from kit.marking.attempts import Attempt, Refusal, sort_attempts
 from kit.marking.by_hand import Given, HandMark
 from kit.marking.job_marks import Reviewed, mark_job, worth_of_job
-from kit.marking.marks import LearnerMarks, Row, Source
+from kit.marking.marks import MOST_SHARED, SHARED, LearnerMarks, Row, Source
+from kit.marking.meaning import meaning
 from kit.marking.rubric import Rubric
 from kit.records import RecordFile
 
 LONGEST_ANSWER = 400
 # Answers longer than this are marked each time; shorter ones once for the whole class.
 KEPT = 400
+MOST_MARKS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,40 +66,90 @@ def mark_learner(
     found, refused = sort_attempts(records)
     for attempt in found:
         attempts.setdefault(attempt.question.id, []).append(attempt)
-    begun = {questions()[name].lesson for name in attempts if name in questions()}
-    asked = [question for question in questions().values() if question.lesson in begun]
-    cards = {name: tries[0].question for name, tries in attempts.items() if name not in questions()}
+    lessons = _lessons()
+    begun = {lessons[name] for name in attempts if name in lessons}
+    asked = [question for question in questions().values() if lessons[question.id] in begun]
+    cards = {name: tries[0].question for name, tries in attempts.items() if name not in lessons}
     asked += [cards[name] for name in sorted(cards, key=lambda name: (len(name), name))]
-    rows = tuple(
-        _row(question, attempts.get(question.id, []), records[0], rubric, given, stories) for question in asked
-    )
+    alone = bool(rubric.due or given.marks or given.adjustments)
+    shared = None if alone else _class_rows(rubric)
+    whose = _Whose(records[0].learner, records[0].course, rubric, given, stories, shared)
+    sources: dict[str, Source] = {}
+    rows = tuple(_row(question, attempts.get(question.id, []), whose, sources) for question in asked)
     return LearnerMarks(
-        learner=records[0].learner, course=records[0].course, rows=rows, troubles=(),
+        learner=whose.learner, course=whose.course, rows=rows, troubles=(), sources=sources,
         adjusted=tuple(sorted({change.code for change in given.adjustments})), observed=given.observed,
     ), tuple(refused)
 
 
-def _row(
-    question: AnyQuestion, attempts: list[Attempt], record: RecordFile, rubric: Rubric, given: Given, stories: bool
-) -> Row:
-    """One row, worked out once for all who gave the one same answer to the same variant, or none."""
-    alone = not (isinstance(question, JobQuestion) or rubric.due or given.marks or given.adjustments)
-    if not alone or len(attempts) > 1 or (attempts and (attempts[0].variant.edition or attempts[0].hints)):
-        return _worked(question, attempts, record, rubric, given, stories)
-    beside = _Beside(lambda: _worked(question, attempts, record, rubric, given, stories))
+@dataclass(frozen=True, slots=True)
+class _Whose:
+    """Whose marks are worked out, and under what; ``shared`` are the class's rows, None where none can be shared."""
+
+    learner: str
+    course: str
+    rubric: Rubric
+    given: Given
+    stories: bool
+    shared: dict[tuple, Row] | None
+
+
+@lru_cache(maxsize=2)
+def _class_rows(_rubric: Rubric) -> dict[tuple, Row]:
+    """The rows of a class under a rubric, each by its question, its variant's key and the one answer, as text."""
+    return {}
+
+
+@cache
+def _lessons() -> Mapping[str, str]:
+    """The lesson of each question."""
+    return {name: one.lesson for name, one in questions().items()}
+
+
+def _row(question: AnyQuestion, attempts: list[Attempt], whose: _Whose, sources: dict[str, Source]) -> Row:
+    """One row, the same one for all who gave the one same answer to the same variant, or none."""
+    if whose.shared is None or len(attempts) > 1 or isinstance(question, JobQuestion):
+        return _worked(question, attempts, whose, sources)
     if not attempts:
-        return _kept_row(question.id, variant(question, record.course, record.learner).key, None, "", rubric, beside)
-    attempt = attempts[0]
+        drawn = variant(question, whose.course, whose.learner)
+        key = (question.id, drawn.key)
+        return whose.shared.get(key) or _share(key, question, [], drawn, whose)
+    (attempt,) = attempts
     text = json.dumps(attempt.raw)
-    if len(text) > KEPT:
-        return beside.work()
-    kept = _kept_row(question.id, attempt.variant.key, type(attempt.raw), text, rubric, beside)
-    return replace(kept, source=Source(file=attempt.file, n=attempt.n, at=attempt.at))
+    if attempt.variant.edition or attempt.hints or len(text) > KEPT:
+        return _worked(question, attempts, whose, sources)
+    key = (question.id, attempt.variant.key, type(attempt.raw), text)
+    row = whose.shared.get(key)
+    if row is None:
+        # Hardly any two explain a thing in the same words.
+        alone = isinstance(question, Explain)
+        row = _worked(question, attempts, whose, {}) if alone else _share(
+            key, question, attempts, attempt.variant, whose)
+    sources[question.id] = Source(file=attempt.file, n=attempt.n, at=attempt.at)
+    return row
 
 
-def _worked(
-    question: AnyQuestion, attempts: list[Attempt], record: RecordFile, rubric: Rubric, given: Given, stories: bool
-) -> Row:
+def _share(key: tuple, question: AnyQuestion, attempts: list[Attempt], drawn: Variant, whose: _Whose) -> Row:
+    """A row new to the class; where only the order of the options is new, it is taken from one that means the same."""
+    raw = attempts[0].raw if attempts else None
+    meant = meaning(question, drawn, raw)
+    alike = whose.shared.get(meant) if meant is not None else None
+    if alike is None:
+        row = _worked(question, attempts, whose, {})
+    else:
+        row = replace(alike, variant=drawn.key, raw=raw if alike.attempts else "")
+    row = SHARED.share(row)
+    if len(whose.shared) >= MOST_SHARED:
+        whose.shared.clear()
+    whose.shared[key] = row
+    if meant is not None:
+        whose.shared[meant] = row
+    return row
+
+
+def _worked(question: AnyQuestion, attempts: list[Attempt], whose: _Whose, sources: dict[str, Source]) -> Row:
+    """One row worked out; where the entry that counts stands is put among the sources."""
+    rubric, given = whose.rubric, whose.given
     # Fresh variants are for practice: they are told of, and change no marks.
     practised = [one for one in attempts if one.variant.edition]
     marked = [_marked(one) for one in attempts if not one.variant.edition]
@@ -112,7 +163,7 @@ def _worked(
         if isinstance(question, JobQuestion):
             job = mark_job(counted.review, rubric)
     else:
-        counted = _unanswered(question, marked, record, rubric)
+        counted = _unanswered(question, marked, whose)
         notes.insert(0, "not answered")
     if practised:
         notes.append(_practice(practised))
@@ -122,6 +173,8 @@ def _worked(
     if by_hand and hand is None and looked_at:
         notes.append(f"waits to be marked by hand, {by_hand} at most")
     points, of, steps = _under(rubric, question, counted if looked_at else None, (kit_points, kit_of), hand, given)
+    if looked_at:
+        sources[question.id] = Source(file=attempt.file, n=attempt.n, at=attempt.at)
     return Row(
         question=question.id, version=question.version, title=question.title,
         prompt=_prompt(question, attempt.variant), answer=counted.shown, points=points, of=of, attempts=len(read),
@@ -131,9 +184,8 @@ def _worked(
         hints=attempt.hints, fresh=len({one.variant.edition for one in practised}), kit_points=kit_points,
         kit_of=kit_of, steps=steps, by_hand=by_hand, hand=hand.points if hand and looked_at else None,
         marker=hand.marker if hand and looked_at else "", raw=attempt.raw if looked_at else "",
-        source=Source(file=attempt.file, n=attempt.n, at=attempt.at) if looked_at else None,
         lines=job.lines if job else (), caps=job.caps if job else (), passed=job.passed if job else None,
-        story=story_of_job(question, attempt.variant, attempt.raw) if job and stories else (),
+        story=story_of_job(question, attempt.variant, attempt.raw) if job and whose.stories else (),
     )
 
 
@@ -215,11 +267,11 @@ def _practice(practised: Sequence[Attempt]) -> str:
     return f"practised on {len(editions)} more like it, {whole} right in the end"
 
 
-def _unanswered(question: AnyQuestion, marked: Sequence[_Read], record: RecordFile, rubric: Rubric) -> _Read:
-    drawn = marked[-1].attempt.variant if marked else variant(question, record.course, record.learner)
+def _unanswered(question: AnyQuestion, marked: Sequence[_Read], whose: _Whose) -> _Read:
+    drawn = marked[-1].attempt.variant if marked else variant(question, whose.course, whose.learner)
     # A job's worth is known without doing it; to mark no acts would still set up the machine.
     job = isinstance(question, JobQuestion)
-    of = worth_of_job(rubric, efficiency=question.efficiency) if job else points_of(question, drawn)
+    of = worth_of_job(whose.rubric, efficiency=question.efficiency) if job else points_of(question, drawn)
     empty = Attempt(at="", question=question, variant=drawn, raw="")
     return _Read(empty, Mark(points=0, of=of, reason=""), "")
 
@@ -236,7 +288,8 @@ def _marked(attempt: Attempt) -> _Read:
         return _Read(attempt, unweighed, f"{len(raw)} acts", reviewed)
     text = json.dumps(raw)
     # What an answer earns depends on the variant's picks and order, which its key names, and on nothing else of it.
-    if len(text) <= KEPT:
+    # Hardly any two explain a thing in the same words.
+    if len(text) <= KEPT and not isinstance(question, Explain):
         beside = _Beside(lambda: (mark(question, attempt.variant, raw), _shown(attempt)))
         return _Read(attempt, *_kept(question.id, attempt.variant.key, type(raw), text, beside))
     return _Read(attempt, mark(question, attempt.variant, raw), _shown(attempt))
@@ -262,18 +315,13 @@ class _Beside:
         return 0
 
 
-@lru_cache(maxsize=20_000)
-def _kept_row(_question: str, _key: str, _kind: type | None, _text: str, _rubric: Rubric, beside: _Beside) -> Row:
-    return beside.work()
-
-
-@lru_cache(maxsize=20_000)
+@lru_cache(maxsize=MOST_MARKS)
 def _kept(_question: str, _key: str, _kind: type, _text: str, beside: _Beside) -> tuple[Mark, str]:
     return beside.work()
 
 
 def _prompt(question: AnyQuestion, drawn: Variant) -> str:
-    return str(answer_form(question, drawn)["prompt"])
+    return Words(question, drawn).fill(question.prompt)
 
 
 def _shown(attempt: Attempt) -> str:

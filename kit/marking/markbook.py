@@ -24,12 +24,13 @@ from kit.records import RecordFile
 
 __all__ = ["LearnerMarks", "MarkBook", "Progress", "Row", "Trouble", "forget_state", "mark_folder", "plain_name"]
 
-Marked = LearnerMarks | bytes | None
+# From another process the marks come as a line, with what was wrong beside it; None where they are known already.
+Marked = LearnerMarks | tuple[bytes, tuple[Trouble, ...]] | None
 Progress = Callable[[int, int, str], None]
 # One learner's records, all of them together; a thorough course is a hundredth of it.
 MOST_BYTES = 60_000_000
-# Learners handed to another process at once, and such parcels under way for each process.
-PARCEL, UNDER_WAY = 4, 3
+# The most learners handed to another process at once, and such parcels under way for each process.
+PARCEL, UNDER_WAY = 32, 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,9 +81,10 @@ def mark_folder(
             progress(done, total, plain_name(learner))
             done += len(by_learner[learner])
             if state is None:
-                found[learner] = marks if isinstance(marks, LearnerMarks) else from_line(marks)
+                found[learner] = marks if isinstance(marks, LearnerMarks) else from_line(marks[0])
             elif marks:
-                state.add(learner, digest, marks if isinstance(marks, bytes) else as_line(marks))
+                line, wrong = (as_line(marks), marks.troubles) if isinstance(marks, LearnerMarks) else marks
+                state.add(learner, digest, line, wrong)
         if state is not None:
             state.finish(sorted(by_learner))
     finally:
@@ -90,8 +92,7 @@ def mark_folder(
             state.close()
     progress(total, total, "")
     learners = tuple(found[name] for name in sorted(found)) if state is None else state
-    for one in learners:
-        troubles += one.troubles
+    troubles += (each for one in learners for each in one.troubles) if state is None else state.troubles
     return MarkBook(learners=learners, troubles=tuple(troubles), rubric=rubric.title, cut=rubric.cut)
 
 
@@ -205,7 +206,7 @@ def _trouble(record: RecordFile, text: str, *, line: int = 0, question: str = ""
 
 
 def _results(tasks: Sequence[Task], rubric: Rubric, jobs: int) -> Iterator[tuple[str, str, Marked]]:
-    """Each learner marked, in whatever order they get done; from another process the marks come as a line."""
+    """Each learner marked, in whatever order they get done."""
     if jobs <= 1 or len(tasks) <= 1:
         yield from (mark_task(task, rubric) for task in tasks)
         return
@@ -213,7 +214,9 @@ def _results(tasks: Sequence[Task], rubric: Rubric, jobs: int) -> Iterator[tuple
     pool = ProcessPoolExecutor(
         min(jobs, len(tasks)), mp_context=get_context("spawn"), initializer=_begin, initargs=(rubric.name, rubric.text),
     )
-    parcels = (tasks[start : start + PARCEL] for start in range(0, len(tasks), PARCEL))
+    # A small class is dealt out in small parcels, so that no process has all of it.
+    size = max(1, min(PARCEL, len(tasks) // (4 * jobs)))
+    parcels = (tasks[start : start + size] for start in range(0, len(tasks), size))
     under_way: deque[Future] = deque()
     try:
         for parcel in parcels:
@@ -240,4 +243,7 @@ def _begin(name: str, text: str) -> None:
 
 def _mark_parcel(tasks: Iterable[Task]) -> list[tuple[str, str, Marked]]:
     done = (mark_task(task, _rubric[0]) for task in tasks)
-    return [(learner, digest, as_line(marks) if marks is not None else None) for learner, digest, marks in done]
+    return [
+        (learner, digest, (as_line(marks), marks.troubles) if marks is not None else None)
+        for learner, digest, marks in done
+    ]

@@ -1,11 +1,21 @@
-"""The values that marking makes: a row a question, a learner's rows, the class; and the same as plain JSON and back."""
+"""The values that marking makes: a row a question, a learner's rows, the class; and the same as plain JSON and back.
+
+A row holds nothing that is one learner's alone, so that all who gave the same answer to the same variant share one. It
+is turned to JSON once and read back once for all of them; where each learner's entry stands is kept beside.
+"""
 
 import json
-from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from functools import cache
+from operator import attrgetter
 
 from kit.exercises import IDEAS, Idea
+
+# So many shared rows are held at once, of some kB each; then they are gathered anew.
+MOST_SHARED = 20_000
+PLAIN = frozenset((str, int, float, bool, dict, list, type(None)))
+WRITER = json.JSONEncoder(ensure_ascii=True, separators=(",", ":"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,8 +44,8 @@ class Row:
     ``attempts`` counts what was understood, ``note`` says what counted. ``points`` of ``of`` are those under the
     rubric and with what a person gave; ``kit_points`` of ``kit_of`` are what the kit itself works out before, and
     ``steps`` the way from these to those, in words, a line each. ``by_hand`` is the most a person may give, ``hand``
-    what one gave, None while nobody has. ``raw`` is the answer that counts, or the acts of a job, ``source`` where it
-    stands; ``lines``, ``caps`` and ``passed`` are a job's, and so is ``story``: the work explained, heading and text.
+    what one gave, None while nobody has. ``raw`` is the answer that counts, or the acts of a job; ``lines``, ``caps``
+    and ``passed`` are a job's, and so is ``story``: the work explained, heading and text.
     """
 
     question: str
@@ -63,7 +73,6 @@ class Row:
     hand: int | None = None
     marker: str = ""
     raw: object = ""
-    source: Source | None = None
     lines: tuple[JobLine, ...] = ()
     caps: tuple[str, ...] = ()
     passed: bool | None = None
@@ -83,21 +92,28 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Observed:
-    """What a person saw done by hand: a criterion met or not yet, by whom, and when."""
+    """What a person saw done by hand: a criterion met or not yet, by whom, and when; in which practical, on what."""
 
     criterion: str
     met: bool
     marker: str
     date: str = ""
+    practical: str = ""
+    machine: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LearnerMarks:
-    """All of a learner's rows; ``adjusted`` are the reason codes of what was adjusted, ``observed`` seen by hand."""
+    """All of a learner's rows; ``adjusted`` are the reason codes of what was adjusted, ``observed`` seen by hand.
+
+    ``sources`` say, by question, where the entry that counts stands; a question that was not answered has none.
+    """
 
     learner: str
     rows: tuple[Row, ...]
     troubles: tuple[Trouble, ...]
+    sources: Mapping[str, Source] = field(default_factory=dict)
     course: str = ""
     adjusted: tuple[str, ...] = ()
     observed: tuple[Observed, ...] = ()
@@ -126,23 +142,68 @@ class MarkBook:
 
 
 def as_line(marks: LearnerMarks) -> bytes:
-    """A learner's marks as one line of JSON, newline included."""
-    return json.dumps(_plain(marks), ensure_ascii=True, separators=(",", ":")).encode() + b"\n"
+    """A learner's marks as one line, newline included: JSON, then each shared row's own JSON behind a tab.
+
+    In the list of rows a shared one is null.
+    """
+    texts = [SHARED.text(row) for row in marks.rows]
+    plain = {
+        "learner": marks.learner, "course": marks.course, "adjusted": marks.adjusted,
+        "observed": _plain(marks.observed), "troubles": _plain(marks.troubles),
+        "sources": {name: (source.file, source.n, source.at) for name, source in marks.sources.items()},
+        "rows": [None if text else _plain(row) for row, text in zip(marks.rows, texts, strict=True)],
+    }
+    # JSON writes a tab within a text as an escape, so none stands in it.
+    return b"\t".join((WRITER.encode(plain).encode(), *filter(None, texts))) + b"\n"
 
 
 def from_line(line: bytes) -> LearnerMarks:
-    """The marks a line holds; ValueError, KeyError or TypeError where it holds none."""
-    found = json.loads(line)
+    """The marks a line holds; ValueError, KeyError, TypeError or AttributeError where it holds none."""
+    head, *texts = line.rstrip(b"\n").split(b"\t")
+    found = json.loads(head)
+    if found["rows"].count(None) != len(texts):
+        raise ValueError("some of the rows are not there")
+    shared = map(SHARED.row, texts)
     return LearnerMarks(
-        learner=found["learner"], course=found.get("course", ""), adjusted=tuple(found.get("adjusted", ())),
-        rows=tuple(map(_row, found["rows"])), troubles=tuple(Trouble(**one) for one in found["troubles"]),
-        observed=tuple(Observed(**one) for one in found.get("observed", ())),
+        learner=found["learner"], course=found["course"], adjusted=tuple(found["adjusted"]),
+        rows=tuple(next(shared) if one is None else _row(one) for one in found["rows"]),
+        sources={name: Source(file=file, n=n, at=at) for name, (file, n, at) in found["sources"].items()},
+        troubles=tuple(Trouble(**one) for one in found["troubles"]),
+        observed=tuple(Observed(**one) for one in found["observed"]),
     )
 
 
-def with_troubles(marks: LearnerMarks, more: Sequence[Trouble]) -> LearnerMarks:
-    """The marks with more to look at."""
-    return replace(marks, troubles=(*marks.troubles, *more)) if more else marks
+class _Shared:
+    """Rows that many learners have, each once, with its JSON; when there are too many they are gathered anew."""
+
+    def __init__(self) -> None:
+        self._rows: dict[bytes, Row] = {}
+        # By identity: the row stands among the others as long as its text does, so no new one can have its place.
+        self._texts: dict[int, bytes] = {}
+
+    def share(self, row: Row) -> Row:
+        """The row to use instead, from now on one of these: never give it one that is a single learner's alone."""
+        return self._keep(WRITER.encode(_plain(row)).encode(), row)
+
+    def text(self, row: Row) -> bytes | None:
+        """A row's JSON, None where it is not one of these."""
+        return self._texts.get(id(row))
+
+    def row(self, text: bytes) -> Row:
+        """The row of this JSON."""
+        return self._rows.get(text) or self._keep(text, _row(json.loads(text)))
+
+    def _keep(self, text: bytes, row: Row) -> Row:
+        if text not in self._rows:
+            if len(self._rows) >= MOST_SHARED:
+                self._rows.clear()
+                self._texts.clear()
+            self._rows[text] = row
+            self._texts[id(row)] = text
+        return self._rows[text]
+
+
+SHARED = _Shared()
 
 
 def _plain(value: object) -> object:
@@ -150,23 +211,23 @@ def _plain(value: object) -> object:
         return value.id
     if hasattr(value, "__dataclass_fields__"):
         # What is as it usually is need not be written.
+        usual, taken = _fields(type(value))
         return {
-            name: found if isinstance(found, (str, int, dict, list)) else _plain(found)
-            for name, usual in _fields(type(value)) if (found := getattr(value, name)) is not usual
+            name: found if type(found) in PLAIN else _plain(found)
+            for (name, most), found in zip(usual, taken(value), strict=True) if found is not most
         }
     return [_plain(one) for one in value] if isinstance(value, tuple) else value
 
 
 @cache
-def _fields(kind: type) -> tuple[tuple[str, object], ...]:
-    """The names of a value's fields, each with what it usually is."""
-    return tuple((one.name, one.default) for one in fields(kind))
+def _fields(kind: type) -> tuple[tuple[tuple[str, object], ...], attrgetter]:
+    """The names of a value's fields, each with what it usually is, and what takes all of them from one."""
+    usual = tuple((one.name, one.default) for one in fields(kind))
+    return usual, attrgetter(*(name for name, _ in usual))
 
 
 def _row(made: dict) -> Row:
     made["ideas"] = tuple(IDEAS[idea] for idea in made["ideas"])
-    if "source" in made:
-        made["source"] = Source(**made["source"])
     if "lines" in made:
         made["lines"] = tuple(JobLine(**line) for line in made["lines"])
     for name in ("criteria", "steps", "caps"):

@@ -1,10 +1,12 @@
 """Criteria beside the evidence for them: met, not yet, or not enough to say. The kit proposes, a person decides.
 
-The rule, in full. A piece of evidence is one exercise that was answered, or one job that was handed back; what waits
-for a person is none yet. It speaks for a criterion when it earned the rubric's share of what the criterion asks of it:
-of a job, the line that is about the criterion. A criterion is not decided on fewer pieces, or fewer machines, than the
-rubric wants, nor by the kit alone where it has to be seen done by hand. Otherwise it is met when the same share of all
-pieces speaks for it. An unsafe act on a job is not averaged away: "safe" is not yet met, whatever else was done.
+The rule, in full. A piece of evidence is one exercise that was answered, one job that was handed back, or one
+practical in which a person watched the criterion; what waits for a person is none yet. It speaks for a criterion when
+it earned the rubric's share of what the criterion asks of it: of a job, the line that is about the criterion; of a
+practical, that it was met. A criterion is not decided on fewer pieces, or fewer machines, than the rubric wants, nor by
+the kit alone where it has to be seen done by hand. Otherwise it is met when the same share of all pieces speaks for it.
+Where a person saw it done more than once the newest decides: not yet there, and it is not yet met. An unsafe act on a
+job is not averaged away: "safe" is not yet met, whatever else was done.
 """
 
 from collections.abc import Iterable, Sequence
@@ -14,6 +16,7 @@ from enum import Enum
 from kit.exercises import questions
 from kit.exercises.criteria import CRITERIA, Criterion
 from kit.marking.marks import LearnerMarks, Observed, Row
+from kit.marking.practicals import newest
 from kit.marking.rubric import LINES, Rubric
 
 # Which lines of a job's mark a criterion is about; the others it takes from the whole of the mark.
@@ -22,6 +25,7 @@ ABOUT_LINES = {
     "repair": ("repaired",), "measure": ("sheet",), "report": ("sheet",),
 }
 UNSAFE = "A"
+PRACTICAL = "P"  # what a practical's name begins with among the pieces
 
 
 class Proposal(Enum):
@@ -42,7 +46,10 @@ class Proposal(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """One exercise as evidence: its points of so many for this criterion, its machine, and whether it speaks for it."""
+    """One exercise or practical (``P06``) as evidence: its machine, and its points of so many for this criterion.
+
+    ``speaks_for`` tells whether they are enough.
+    """
 
     question: str
     machine: str
@@ -105,8 +112,9 @@ def handed_back(row: Row) -> bool:
 
 def _standing(criterion: Criterion, one: LearnerMarks, rubric: Rubric) -> Standing:
     rows = [row for row in one.rows if criterion.id in row.criteria and handed_back(row)]
-    pieces = tuple(piece for row in rows for piece in _pieces(criterion, row, rubric))
-    seen = next((each for each in one.observed if each.criterion == criterion.id), None)
+    observed = [each for each in one.observed if each.criterion == criterion.id]
+    pieces = (*(piece for row in rows for piece in _pieces(criterion, row, rubric)), *_practised(observed))
+    seen = newest(observed)
     unsafe = [row.question for row in rows if any(cap.startswith(f"{UNSAFE}:") for cap in row.caps)]
     # An unsafe act speaks against "safe" on any job, also where the job is not there as evidence for it.
     if criterion.id == "safe":
@@ -120,20 +128,22 @@ def _proposed(
 ) -> tuple[Proposal, str]:
     machines = {piece.machine for piece in pieces}
     speaking = [piece for piece in pieces if piece.speaks_for]
-    told = f"{len(speaking)} of {_count(len(pieces), 'exercise')} speak{'s' if len(speaking) == 1 else ''} for it"
+    noun = "piece" if any(piece.question.startswith(PRACTICAL) for piece in pieces) else "exercise"
+    told = f"{len(speaking)} of {_count(len(pieces), noun)} speak{'s' if len(speaking) == 1 else ''} for it"
+    where = f" in practical {seen.practical}, {seen.date}" if seen is not None and seen.practical else ""
     if unsafe:
         return Proposal.NOT_YET, f"An unsafe act in {', '.join(unsafe)}; it is not averaged away."
     if seen is not None and not seen.met:
-        return Proposal.NOT_YET, f"{seen.marker} saw it done, and not yet well enough; {told}."
+        return Proposal.NOT_YET, f"{seen.marker} saw it done{where}, and not yet well enough; {told}."
     if len(pieces) < rubric.exercises or len(machines) < rubric.machines:
         return Proposal.TOO_LITTLE, (
-            f"{_count(len(pieces), 'exercise')} on {_count(len(machines), 'machine')}; it takes {rubric.exercises} on "
+            f"{_count(len(pieces), noun)} on {_count(len(machines), 'machine')}; it takes {rubric.exercises} on "
             f"{rubric.machines} to say.")
     if 100 * len(speaking) < rubric.share * len(pieces):
         return Proposal.NOT_YET, f"{told}; {rubric.share} % are wanted."
     if criterion.by_hand and seen is None:
         return Proposal.TOO_LITTLE, f"{told}; a person has to see it done on real metal before it can be met."
-    by = f", and {seen.marker} saw it done" if seen is not None else ""
+    by = f", and {seen.marker} saw it done{where}" if seen is not None else ""
     return Proposal.MET, f"{told}{by}."
 
 
@@ -154,6 +164,17 @@ def _pieces(criterion: Criterion, row: Row, rubric: Rubric) -> Iterable[Piece]:
             question=row.question, machine=row.machine, points=points, of=of,
             speaks_for=100 * points >= rubric.share * of,
         )
+
+
+def _practised(observed: Iterable[Observed]) -> Iterable[Piece]:
+    """What was watched in practicals, each one piece on the machine or board it was done on."""
+    for seen in observed:
+        if seen.practical:
+            machine = " ".join(seen.machine.split()).casefold()
+            yield Piece(
+                question=f"{PRACTICAL}{seen.practical}", machine=machine, points=int(seen.met), of=1,
+                speaks_for=seen.met,
+            )
 
 
 def _count(number: int, noun: str) -> str:

@@ -14,7 +14,8 @@ DEFAULT = Path(__file__).parent / "rubric.toml"
 MOST_BYTES = 200_000
 COUNTS = ("first", "last", "best")
 KINDS = (
-    "choice", "several", "number", "prediction", "volts", "standing", "ordered", "next test", "explain", "job",
+    "choice", "several", "number", "prediction", "volts", "standing", "ordered", "next test", "mark up",
+    "explain", "job",
 )
 # The lines of a job's mark in their order, as kit.exercises.jobs gives them.
 LINES = ("prepared", "reproduced", "located", "cause", "repaired", "wasted", "sheet", "order")

@@ -13,10 +13,10 @@ from functools import cache
 from pathlib import Path
 
 from kit.errors import RecordError
-from kit.marking.marks import LearnerMarks, from_line
+from kit.marking.marks import LearnerMarks, Trouble, from_line
 
 NAME = "not-finished.jsonl"
-VERSION = b"kit marking 1 "
+VERSION = b"kit marking 2 "
 
 
 class State(Sequence[LearnerMarks]):
@@ -26,6 +26,7 @@ class State(Sequence[LearnerMarks]):
         self._path = out / NAME
         self._lines: dict[str, tuple[int, int, str]] = {}
         self._order: tuple[str, ...] = ()
+        self._troubles: dict[str, tuple[Trouble, ...]] = {}
         head = VERSION + hashlib.sha256((code_digest() + rubric).encode()).hexdigest().encode() + b"\n"
         try:
             out.mkdir(parents=True, exist_ok=True)
@@ -39,8 +40,13 @@ class State(Sequence[LearnerMarks]):
         """The digest a learner was marked for; empty where there are no marks yet."""
         return self._lines[learner][2] if learner in self._lines else ""
 
-    def add(self, learner: str, digest: str, line: bytes) -> None:
-        """Keep a learner's marks; raises RecordError where the disk cannot."""
+    @property
+    def troubles(self) -> tuple[Trouble, ...]:
+        """What was wrong with the learners that ``finish`` named, in their order."""
+        return tuple(one for learner in self._order for one in self._troubles.get(learner, ()))
+
+    def add(self, learner: str, digest: str, line: bytes, troubles: tuple[Trouble, ...] = ()) -> None:
+        """Keep a learner's marks, and what was wrong as they say; raises RecordError where the disk cannot."""
         try:
             self._file.seek(self._end)
             self._file.write(digest.encode() + b" " + line)
@@ -49,6 +55,7 @@ class State(Sequence[LearnerMarks]):
             raise _unwritable(self._path, reason) from None
         start = self._end + len(digest) + 1
         self._lines[learner] = (start, len(line), digest)
+        self._troubles[learner] = troubles
         self._end = start + len(line)
 
     def finish(self, learners: Sequence[str]) -> None:
@@ -92,12 +99,13 @@ class State(Sequence[LearnerMarks]):
             while line := self._file.readline():
                 digest, _, marks = line.partition(b" ")
                 try:
-                    learner = from_line(marks).learner if line.endswith(b"\n") else None
-                except (ValueError, KeyError, TypeError):
-                    learner = None
-                if learner is None:
+                    one = from_line(marks) if line.endswith(b"\n") else None
+                except (ValueError, KeyError, TypeError, AttributeError):
+                    one = None
+                if one is None:
                     break
-                self._lines[learner] = (end + len(digest) + 1, len(marks), digest.decode("ascii", "replace"))
+                self._troubles[one.learner] = one.troubles
+                self._lines[one.learner] = (end + len(digest) + 1, len(marks), digest.decode("ascii", "replace"))
                 end += len(line)
         self._file.seek(end)
         self._file.truncate()

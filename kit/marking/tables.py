@@ -54,8 +54,9 @@ def safe_cell(value: object) -> object:
     """A cell that is only ever shown: numbers as they are, text on one line with a ' before a formula's first sign."""
     if isinstance(value, (int, float)):
         return value
-    text = "".join(sign if sign.isprintable() else " " for sign in str(value))
-    return f"'{text}" if str(value).lstrip(" ").startswith(FORMULA_STARTS) else text
+    given = str(value)
+    text = given if given.isprintable() else "".join(sign if sign.isprintable() else " " for sign in given)
+    return f"'{text}" if given.lstrip(" ").startswith(FORMULA_STARTS) else text
 
 
 def write_table(path: Path, head: Sequence[str], rows: Iterable[Sequence[object]]) -> Path:

@@ -28,6 +28,8 @@ KINDS: Mapping[str, Mapping[str, tuple[type, ...]]] = {
     "closed": {},
 }
 ENVELOPE = ("n", "prev", "at", "kind")
+_ABSENT = object()
+SPACES = " \t\r\n"  # what JSON allows around a value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,9 +76,11 @@ def check_fields(kind: str, fields: Mapping[str, object]) -> str:
     if kind not in KINDS:
         return f"unknown kind '{_short(kind)}'"
     for name, types in KINDS[kind].items():
-        if name not in fields:
+        value = fields.get(name, _ABSENT)
+        if type(value) in types:
+            continue
+        if value is _ABSENT:
             return f"the {kind} has no '{name}'"
-        value = fields[name]
         if isinstance(value, bool) or not isinstance(value, types):
             return f"'{name}' of the {kind} is not of the right sort"
     return ""
@@ -85,11 +89,13 @@ def check_fields(kind: str, fields: Mapping[str, object]) -> str:
 def entry_from(line: bytes) -> Entry:
     """The entry a line holds; raises ValueError with a few words where it holds none. Never any other error."""
     try:
-        text = line.rstrip(b"\r\n").decode("utf-8")
+        text = line.decode("utf-8").strip(SPACES)
     except UnicodeDecodeError:
         raise ValueError("not UTF-8 text") from None
     try:
-        found = DECODER.decode(text)
+        found, end = DECODER.raw_decode(text)
+        if end != len(text):
+            raise ValueError("not JSON")
         # Lone surrogates hide behind an escape; they could not be written into a report.
         if "\\u" in text:
             json.dumps(found, ensure_ascii=False).encode("utf-8")
@@ -101,10 +107,11 @@ def entry_from(line: bytes) -> Entry:
         raise ValueError("not JSON") from None
     if not isinstance(found, dict):
         raise ValueError("not a JSON object")
-    if missing := [name for name in ENVELOPE if name not in found]:
-        raise ValueError(f"no '{missing[0]}'")
-    n, prev, at, kind = (found.pop(name) for name in ENVELOPE)
-    if type(n) is not int or not all(isinstance(text, str) for text in (prev, at, kind)):
+    try:
+        n, prev, at, kind = found.pop("n"), found.pop("prev"), found.pop("at"), found.pop("kind")
+    except KeyError as missing:
+        raise ValueError(f"no {missing}") from None
+    if type(n) is not int or not (type(prev) is type(at) is type(kind) is str):
         raise ValueError("its envelope is not of the right sort")
     if not _is_moment(at):
         raise ValueError(f"'{_short(at)}' is not a moment in UTC")

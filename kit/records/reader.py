@@ -152,7 +152,7 @@ def _lines(file: BinaryIO) -> Iterator[tuple[int, bytes]]:
         number += 1
         if number == 1:
             line = line.removeprefix(codecs.BOM_UTF8)
-        if line.strip():
+        if line and not line.isspace():
             yield number, line
 
 

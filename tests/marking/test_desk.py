@@ -135,15 +135,15 @@ def test_a_cap_can_be_taken_off_the_points_and_never_off_the_pass(handed_in, lea
 
 def test_work_on_any_card_is_marked_by_its_own_name_and_by_a_lesson_s_where_one_has_it(handed_in, learner):
     one = learner("wren")
-    for job in ("J5", "J12", "J99"):
+    for job in ("J8", "J12", "J99"):
         one.record.append("act", job=job, version=1, act="prepare", step="secure")
         one.record.append("act", job=job, version=1, act="operate", control="key", position="on")
     book = mark_folder(handed_in)
     found = {one.question: one for one in book.learners[0].rows if one.kind == "job"}
     in_lesson = next(item for item in questions().values() if item.kind == "job" and item.card == "J12")
-    assert set(found) == {in_lesson.id, "J5"}
-    assert found["J5"].title == "Job card J5" and found["J5"].attempts == 1 and "find" in found["J5"].criteria
-    assert found["J5"].of == 100 and 0 < found["J5"].points < 60 and found["J5"].lines[0].points > 0
+    assert set(found) == {in_lesson.id, "J8"}
+    assert found["J8"].title == "Job card J8" and found["J8"].attempts == 1 and "find" in found["J8"].criteria
+    assert found["J8"].of == 100 and 0 < found["J8"].points < 60 and found["J8"].lines[0].points > 0
     assert [one.question for one in book.troubles] == ["J99"]
 
 

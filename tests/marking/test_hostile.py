@@ -226,7 +226,7 @@ def test_the_answer_given_first_counts_whatever_the_clock_did(handed_in, learner
     (handed_in / "wren.jsonl").write_bytes(chained(opened("wren"), *bodies))
     (marks,) = mark_folder(handed_in).learners
     found = next(row for row in marks.rows if row.question == "06.2")
-    assert (found.source.n, found.attempts) == (1, 2) and found.points < found.of
+    assert (marks.sources["06.2"].n, found.attempts) == (1, 2) and found.points < found.of
     (trouble,) = marks.troubles
     assert "entry 2: the clock went back" in trouble.text and "2029-01-01" in trouble.text
 
