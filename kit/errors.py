@@ -11,7 +11,8 @@ KitError
 ├── DrawingError         a drawing lacks a place, or was asked for a stage that is not there
 ├── QuestionError        a question or a job card is wrong in itself
 ├── RecordError          a learner's record cannot be read or written
-└── RubricError          a rubric, or a table of an assessor's, is wrong in itself
+├── RubricError          a rubric, or a table of an assessor's, is wrong in itself
+└── PaperError           what was asked for cannot be printed, or its file cannot be written
 
 A learner's mistake is never an error: it is an answer, a reading or a finding that is off.
 """
@@ -63,3 +64,7 @@ class RecordError(KitError):
 
 class RubricError(KitError):
     """A rubric, or a table an assessor wrote, is wrong in itself: the message names file and place."""
+
+
+class PaperError(KitError):
+    """What was asked for cannot be printed, or its file cannot be written."""

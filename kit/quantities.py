@@ -20,15 +20,19 @@ UNITS = {
     "mm2": ("mm²", "mm2"),
     "s": ("s", "second", "seconds"),
     "min": ("min", "minute", "minutes"),
+    "h": ("h", "hour", "hours"),
+    "d": ("days", "day", "d"),
     "A/V": ("A/V",),
     "celsius": ("°C", "celsius", "degC"),
     "cells": ("cells", "cell"),
     "diodes": ("diodes", "diode"),
     "share": ("%", "percent"),
+    "tests": ("tests", "test"),
+    "suspects": ("suspects", "suspect"),
 }
 PREFIXES = {"p": 1e-12, "n": 1e-9, "u": 1e-6, "µ": 1e-6, "μ": 1e-6, "m": 1e-3, "": 1.0, "k": 1e3, "K": 1e3, "M": 1e6}
 WORDS = {"milli": 1e-3, "kilo": 1e3, "mega": 1e6, "micro": 1e-6}
-UNPREFIXED = {"m", "mm2", "min", "A/V", "celsius", "cells", "diodes", "share"}
+UNPREFIXED = {"m", "mm2", "min", "h", "d", "A/V", "celsius", "cells", "diodes", "share", "tests", "suspects"}
 PERCENT = 100.0  # a share is written in percent: 80 % is 0.8
 
 _NUMBER = re.compile(r"\s*([+\-−]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+\-]?\d+)?)\s*(.*?)\s*$", re.DOTALL)

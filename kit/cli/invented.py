@@ -124,6 +124,11 @@ def _slip(one: Invented, asked: AnyQuestion, given: Variant, right: object) -> o
         case "standing", dict():
             words = answer_form(asked, given)["words"]
             return _changed(right, draw, lambda cell: words[(words.index(cell) + 1) % len(words)])
+        case "mark up", dict():
+            rows = answer_form(asked, given)["rows"]
+            chosen = rows[draw % len(rows)]
+            others = [option["text"] for option in chosen["options"] if option["text"] != right[chosen["key"]]]
+            return {**right, chosen["key"]: others[draw % len(others)]}
         case "next test", dict():
             tips = [tip for tip in answer_form(asked, given)["tips"] if tip != right.get("tip")]
             return {**right, "tip": tips[draw % len(tips)]} if "tip" in right else right

@@ -6,6 +6,7 @@ what they are marked on is what they show, like anybody.
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from kit.circuit import Fuse
 from kit.exercises.acts import (
     TIDY,
     Act,
@@ -70,20 +71,44 @@ class Bench:
             self.do(Probe(instrument="volts", leads=(MINUS, points[number % len(points)])))
 
     def rest(self) -> None:
-        """Put every control back as it was met."""
-        self.stand(self.machine.positions())
+        """Put every control back as it was met, the last one first: a key before the isolator it hangs on."""
+        self.stand(dict(reversed(self.machine.positions().items())))
 
     def test(self, test: CaseTest, *, reason: str = "") -> tuple[int, ...]:
-        """One test, the leads down first and the machine then held so; the numbers of the lines it gives."""
+        """One test, the leads down first and the machine then held so; the numbers of the lines it gives.
+
+        What a test asks to be off comes off with everything at rest, battery minus first, and goes on again after it.
+        """
+        if test.tool not in TRAY:
+            return ()
         wanted: dict[str, str] = {}
         for moves in test.moves:
             wanted |= moves
         held = {name: at for name, at in wanted.items() if self.machine.controls[name].springs_back}
         self.stand({name: at for name, at in wanted.items() if name not in held})
+        off = self._take_off(test)
         first = len(self.acts)
         self.do(Probe(instrument=test.tool, leads=test.places, reason=reason))
         self.stand(held)
-        return tuple(range(first, len(self.acts)))
+        last = len(self.acts)
+        if off:
+            self.do(Lift(), *(
+                MoveFuse(part=part, to="in") if self._is_fuse(part) else Plug(part=part) for part in reversed(off)
+            ))
+        return tuple(range(first, last))
+
+    def _take_off(self, test: CaseTest) -> tuple[str, ...]:
+        """Take off what the test wants off, and battery minus before it where amps are not to flow."""
+        if not test.off:
+            return ()
+        self.do(Lift())
+        minus = [] if test.tool in ("volts", "amps", "clamp") else [*_isolation(self.machine)]
+        off = tuple(dict.fromkeys((*minus, *test.off)))
+        self.do(*(MoveFuse(part=part, to="out") if self._is_fuse(part) else Unplug(part=part) for part in off))
+        return off
+
+    def _is_fuse(self, part: str) -> bool:
+        return isinstance(self.machine.circuit[part], Fuse)
 
 
 def worked(job: JobCard, faults: tuple[str, ...], way: str, wandering: Sequence[int] = ()) -> list[Act]:
@@ -119,6 +144,9 @@ def _tools(job: JobCard) -> list[str]:
 def _find(bench: Bench, way: str) -> None:
     """The complaint seen, the tests that decide, the finding and its cause."""
     case, last = bench.job.case(), bench.faults[-1]
+    # A battery that is flat is what came of it: whoever works well names what emptied it.
+    if len(bench.faults) > 1 and not last.endswith(" blown"):
+        last = bench.faults[0]
     part, _, fault = last.partition(" ")
     for moves in bench.job.moves:
         bench.stand(moves)

@@ -39,7 +39,7 @@ def fault_table(
             raise DrawingError(f"there is no test '{test}' in the table; there are {'; '.join(tests)}.")
     rows = _groups(faults, outcomes)
     colours = PALETTE[ground]
-    names = [_wrap(", ".join(together), NAME_WRAP) for together, _ in rows]
+    names = [_name(together) for together, _ in rows]
     heads = [_wrap(test, HEAD_WRAP) for test in tests]
     cells = [[_wrap(word, WORD_WRAP) for word in words] for _, words in rows]
     first = max(_wide(name, bold=True) for name in names) + 2 * PAD
@@ -96,6 +96,13 @@ def _groups(faults: Sequence[str], outcomes: Sequence[Sequence[str]]) -> list[tu
     for fault, words in zip(faults, outcomes, strict=True):
         groups.setdefault(tuple(words), []).append(fault)
     return [(together, words) for words, together in groups.items()]
+
+
+def _name(together: Sequence[str]) -> list[str]:
+    """The lines that name a row; faults told in words with commas of their own start a line each, behind a dot."""
+    if len(together) > 1 and any("," in fault for fault in together):
+        return [line for fault in together for line in _wrap(f"· {fault}", NAME_WRAP)]
+    return _wrap(", ".join(together), NAME_WRAP)
 
 
 def _shade(word: str, column: Sequence[str]) -> float:

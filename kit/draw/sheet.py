@@ -7,7 +7,7 @@ from functools import lru_cache
 from xml.etree import ElementTree
 
 from kit.circuit import Circuit
-from kit.draw.arrange import arrange, arranged, read_order
+from kit.draw.arrange import Arrangement, arrange, arranged, read_order
 from kit.draw.labels import Label
 from kit.draw.layout import Item, lay_out
 from kit.draw.places import UNIT, Spot, StagePlaces, check_sections, read_places
@@ -90,8 +90,13 @@ def _draw_places(
 def _draw_tracks(
     circuit: Circuit, stages: tuple[Stage, ...], stage: str | None, order: tuple[str, ...], push_buttons: frozenset[str]
 ) -> Sheet:
-    board = ink_tracks(arranged(circuit, stages, stage, order), push_buttons)
-    return _draw(circuit, board.items, board.labels, board.tracks.size)
+    return draw_arranged(arranged(circuit, stages, stage, order), push_buttons)
+
+
+def draw_arranged(plan: Arrangement, push_buttons: frozenset[str]) -> Sheet:
+    """The sheet of an arrangement of your own, drawn anew at every call."""
+    board = ink_tracks(plan, push_buttons)
+    return _draw(plan.circuit, board.items, board.labels, board.tracks.size)
 
 
 def _draw(circuit: Circuit, items: Sequence[Item], texts: Sequence[Label], size: Spot) -> Sheet:

@@ -19,6 +19,7 @@ NAME_LINE = 15  # px between two names beside a track
 # A trace is told by dash and name as well as by its colour; the dashes are unlike those of the conductors' states.
 TRACES = (("ground", ""), ("live", "7 3"), ("chattering", "2 3"), ("plain", "10 3 2 3"))
 SPARE = 0.05  # of a track's height, above and below
+NOTHING_FLOWS = 0.01  # amps
 TALLEST = 1.5  # times the machine's volts: a coil's kick is higher, and would flatten all the rest
 
 
@@ -228,7 +229,8 @@ class _Paper:
 def _track(lines: dict[str, list[tuple[float, float]]], top: float, unit: str, bound: tuple[float, float]) -> Track:
     low = max(min(0.0, *(value for line in lines.values() for _, value in line)), bound[0])
     high = min(max(value for line in lines.values() for _, value in line), bound[1])
-    high = max(high, low + 1e-3, 1.0 if unit == "V" else 0.0)
+    # Leaks of some milliamps would be drawn as large as a starter's current: where nothing flows the axis says so.
+    high = max(high, low + 1e-3, 1.0 if unit == "V" or high < NOTHING_FLOWS else 0.0)
     spare = SPARE * (high - low)
     return Track(top, top + TRACK, low - spare if low < 0 else low, high + spare, unit)
 

@@ -64,9 +64,12 @@ def inner_ohms(rest: float, volts: float, amps: float) -> float:
 
 
 def wrong_charges(volts: float, build: str) -> dict[str, float]:
-    """What a look at the other table answers, and what volts by volts do."""
+    """What a look at the other table answers, what volts by volts do, and both of a pair taken for one battery."""
     other = next(name for name in FULL_AT_REST if name != build)
-    return {"other build": charge_at_rest(volts, other), "share of full": volts / FULL_AT_REST[build]}
+    return {
+        "other build": charge_at_rest(volts, other), "share of full": volts / FULL_AT_REST[build],
+        "both as one": charge_at_rest(2 * volts, build),
+    }
 
 
 def wrong_ohms(rest: float, volts: float, amps: float) -> dict[str, float]:

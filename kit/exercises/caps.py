@@ -174,7 +174,9 @@ def _probing(before: Situation, step: Step) -> Iterator[Cap]:
     bare = replace(before, probe=None)
     raw = bare.operation().volts
     first, second = act.leads
-    volts = abs((raw.get(first) or 0.0) - (raw.get(second) or 0.0))
+    one, other = raw.get(first), raw.get(second)
+    # A point that floats drives nothing, whatever the other one stands at.
+    volts = 0.0 if one is None or other is None else abs(one - other)
     grounded = [abs(raw.get(lead) or 0.0) for lead in act.leads]
     # With minus off nothing can drive a current any more, whatever volts a point still has against the minus post.
     fed = not _clamps(machine)["-"] <= before.off

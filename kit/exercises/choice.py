@@ -5,12 +5,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, assert_never
 
-from kit.circuit import Open
+from kit.circuit import Open, When
 from kit.errors import QuestionError
 from kit.exercises.batteries import LoadTestSays, verdict
-from kit.exercises.figures import Setup, fill, operated
+from kit.exercises.courses import figure_of_start
+from kit.exercises.figures import Figure, Setup, compute, fill, operated
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
+from kit.exercises.strategy import QuickestTest, quickest_option
+from kit.exercises.times import TimesAsMuch, says, times_as_much
 from kit.machines import machine
 
 LETTERS = "abcdefgh"
@@ -47,13 +50,37 @@ class ExplainsAll:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StripOf:
+    """The options' ids are faults; right is the one whose start, drawn as a strip chart, has these figures.
+
+    ``seen`` is the machine with the hidden fault, its controls before the press; ``held`` what is moved then.
+    ``looked`` are figures told, each an ``of`` and a ``take`` (``courses.taken``). ``alike`` is the share within which
+    two figures are one to a reader.
+    """
+
+    seen: Setup
+    held: Mapping[str, str]
+    looked: tuple[tuple[str, str], ...]
+    alike: float = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """Right is ``below``, ``within`` or ``above``: where a figure lies between two limits (text, braces filled)."""
+
+    figure: Figure
+    low: str
+    high: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Choice(Question):
     """A question with options, shown in an order of the learner's own."""
 
     kind: ClassVar[str] = "choice"
 
     options: tuple[Option, ...]
-    right: Best | ExplainsAll | LoadTestSays
+    right: Best | ExplainsAll | LoadTestSays | StripOf | QuickestTest | TimesAsMuch | Band
     points: int = 4
 
     @property
@@ -76,6 +103,20 @@ def right_option(question: Choice, variant: Variant) -> Option:
             found = [option for option in question.options if _explaining(rule, option.id, words)]
         case LoadTestSays() as rule:
             found = [option for option in question.options if option.id == _load_test(rule, words)[0]]
+        case Band() as rule:
+            value = compute(rule.figure, words)
+            low, high = (float(fill(text, words)) for text in (rule.low, rule.high))
+            place = "below" if value < low else "above" if value > high else "within"
+            found = [option for option in question.options if option.id == place]
+        case StripOf() as rule:
+            wanted = _drawn(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
+            found = [option for option in question.options if _same(_drawn(rule, (option.id,)), wanted, rule.alike)]
+        case TimesAsMuch() as rule:
+            times = times_as_much(rule, words)
+            found = [option for option in question.options if says(option.id, times)]
+        case QuickestTest() as rule:
+            offered = {words.fill(option.id): option for option in question.options}
+            found = [offered[quickest_option(rule, words.fill(rule.which), tuple(offered))]]
         case _:
             assert_never(question.right)
     if len(found) != 1:
@@ -96,6 +137,8 @@ def mark_choice(question: Choice, variant: Variant, raw: object) -> Mark:
         reason += " " + _what_the_machine_does(question.right, chosen.id, words)
     if isinstance(question.right, LoadTestSays):
         reason += " " + _load_test(question.right, words)[1]
+    if isinstance(question.right, StripOf) and chosen != right:
+        reason += " " + _what_the_strip_would_be(question.right, chosen.id)
     points = question.points if chosen == right else 0
     return Mark(points=points, of=question.points, reason=reason, ideas=(chosen.idea,) if chosen.idea else ())
 
@@ -121,13 +164,35 @@ def _load_test(rule: LoadTestSays, words: Words) -> tuple[str, str]:
     return verdict(**{name: float(fill(getattr(rule, name), words)) for name in names})
 
 
+def _drawn(rule: StripOf, faults: tuple[str, ...]) -> tuple[float, ...]:
+    """The figures of a start with these faults, in the order they are told."""
+    before, held = (tuple(sorted(moves.items())) for moves in (rule.seen.positions, rule.held))
+    return tuple(figure_of_start(rule.seen.machine, faults, before, held, *asked) for asked in rule.looked)
+
+
+def _same(one: tuple[float, ...], other: tuple[float, ...], alike: float) -> bool:
+    """Whether two strips read alike: each figure within a share of the other, or both next to nothing."""
+    return all(abs(a - b) <= alike * max(abs(a), abs(b), 1.0) for a, b in zip(one, other, strict=True))
+
+
+def _what_the_strip_would_be(rule: StripOf, fault: str) -> str:
+    figures = [
+        f"{value:.1f} V" if of.startswith("volts") else f"{round(value)} A"
+        for (of, _), value in zip(rule.looked, _drawn(rule, (fault,)), strict=True)
+    ]
+    return f"Tried on the machine: its strip would have {', '.join(figures)}, in the same order."
+
+
 def _breaks(rule: ExplainsAll, stage: str) -> list[str]:
-    """The faults of a stage that are one clean break."""
+    """The faults of a stage that are one clean break, there at all times."""
     whole = machine(rule.seen.machine)
     if stage not in whole.stages:
         raise QuestionError(f"{whole.id} has no stage '{stage}' for an option to name.")
     parts = whole.stages[stage].parts
-    return [fault.id for fault in whole.faults.values() if fault.part in parts and isinstance(fault.edit, Open)]
+    return [
+        fault.id for fault in whole.faults.values()
+        if fault.part in parts and isinstance(fault.edit, Open) and fault.when is When.ALWAYS
+    ]
 
 
 def observed(rule: ExplainsAll, faults: tuple[str, ...]) -> list[tuple[str, ...]]:

@@ -3,7 +3,7 @@
 Raise a question's ``version`` with any change here: marking refuses answers given to another version.
 """
 
-from kit.exercises.choice import ExplainsAll, Option
+from kit.exercises.choice import Choice, ExplainsAll, Option
 from kit.exercises.explain import Explain
 from kit.exercises.figures import Network, PathAmps, Setup
 from kit.exercises.number import Number, Slip
@@ -12,6 +12,7 @@ from kit.exercises.prediction import Column, Prediction
 from kit.exercises.question import Picture
 from kit.exercises.several import Several
 from kit.exercises.standing import Standing
+from kit.exercises.times import TimesAsMuch
 from kit.exercises.volts_table import VoltsTable
 
 BOARD = "bench-board"
@@ -177,6 +178,48 @@ SAME_CURRENT = Number(
     },
 )
 
+MEET = Choice(
+    id="01.9", version=1, title="Do they meet in the lamp?", picture=LAMP_CIRCUIT, criteria=("predict", "trace"),
+    prompt="“One current comes from plus and one from minus,” says the apprentice, “and where they meet there is "
+    "light.” Try it. An ammeter stands in {there}, and the {lamp} is lit. Now {break} comes loose, on the {far} side "
+    "of the lamp. What does the ammeter show?",
+    given={"way": ("E1 return", "E1 feed", "E2 return", "E2 feed")},
+    words={
+        "E1 return": {"lamp": "lamp E1", "path": "W4", "there": "W4, before the lamp", "break": "W5", "far": "minus",
+                      "switch": "on", "button": "released"},
+        "E1 feed": {"lamp": "lamp E1", "path": "W5", "there": "W5, behind the lamp", "break": "W4", "far": "plus",
+                    "switch": "on", "button": "released"},
+        "E2 return": {"lamp": "second lamp E2", "path": "W10", "there": "W10, before the lamp", "break": "W11",
+                      "far": "minus", "switch": "off", "button": "pressed"},
+        "E2 feed": {"lamp": "second lamp E2", "path": "W11", "there": "W11, behind the lamp", "break": "W10",
+                    "far": "plus", "switch": "off", "button": "pressed"},
+    },
+    right=TimesAsMuch(
+        before=PathAmps(setup=Setup(machine=BOARD, positions={"switch": "{switch}", "button": "{button}"}),
+                        path="{path}"),
+        now=PathAmps(setup=Setup(machine=BOARD, faults=("{break} open",),
+                                 positions={"switch": "{switch}", "button": "{button}"}), path="{path}"),
+    ),
+    options=(
+        Option(id="1", text="As much as before: its own current still arrives", idea="clashing-currents",
+               feedback="That is what you would read if each post sent a current of its own. There is one current, and "
+               "it goes all the way round. On the bay, loosen that wire with the lid off and put the lamp on either "
+               "side of it."),
+        Option(id="0.5", text="Half: the other half came from the other side", idea="clashing-currents",
+               feedback="Half is what you would read if two currents met in the lamp. Loosen the wire on the bay, lid "
+               "off: nothing is left to flow, on either side."),
+        Option(id="0", text="Nothing", feedback="One loop, opened anywhere, carries nothing anywhere. The far side "
+               "counts as much as the near one."),
+        Option(id="2", text="Twice as much, with nothing to hold it back", feedback="An open wire holds everything "
+               "back. Twice as much would need another way home; there is none."),
+    ),
+    hints=(
+        "How many ways lead out of the lamp, once that wire is loose?",
+        "Follow the current all the way round with a finger. Where does the finger stop?",
+        "With the fuse out, far away from the lamp, the ammeter shows nothing as well.",
+    ),
+)
+
 FEEDS = "It feeds both lamps. With it broken the other one would be dark as well."
 SUSPECTS = Several(
     id="01.6", version=1, title="Who could it be?", picture=LAMP_CIRCUIT, criteria=("suspects",),
@@ -252,4 +295,4 @@ WHY_NOT_THE_LAMP = Explain(
     "12 V on both pins means the current gets through the lamp and not home.",
 )
 
-QUESTIONS = (TRACE, LAMP_ON_SOUND, STANDINGS, SERIES, SAME_CURRENT, SUSPECTS, VOLTS, WHY_NOT_THE_LAMP)
+QUESTIONS = (TRACE, LAMP_ON_SOUND, STANDINGS, SERIES, SAME_CURRENT, MEET, SUSPECTS, VOLTS, WHY_NOT_THE_LAMP)

@@ -12,6 +12,7 @@ from kit.exercises.ordered import InThisOrder, Ordered
 from kit.exercises.prediction import Column
 from kit.exercises.question import Picture
 from kit.exercises.standing import Standing
+from kit.exercises.times import TimesAsMuch
 from kit.exercises.volts_table import VoltsTable
 
 BOARD, TENDER = "bench-board", "harbour-tender"
@@ -111,6 +112,46 @@ SPOTS = {
                     "lamps": "out", "other": "out", "is": "ghost of minus"},
 }
 AT_THE_SPOT = Setup(machine=BOARD, faults=("{was}", "{too}"), positions={"switch": "{switch}"})
+
+ONE_LAMP = {"switch": "{switch}", "button": "{button}"}
+TWICE_THE_AMPS = Choice(
+    id="04.9", version=1, title="Twice the amps", picture=LAMP_CIRCUIT, criteria=("predict",),
+    prompt="The {first} is lit, and the meter lies {where}. Then the {second} is switched on beside it. Each lamp asks "
+    "for the same current, so the battery now gives twice the amps. What does the meter show?",
+    given={"first one": ("E1", "E2"), "place": ("posts", "fuse and rail", "plus post and rail")},
+    words={
+        "E1": {"first": "lamp E1", "second": "second lamp E2", "switch": "on", "button": "released"},
+        "E2": {"first": "second lamp E2", "second": "lamp E1", "switch": "off", "button": "pressed"},
+        "posts": {"where": "across the battery's posts", "red": "G1.+", "black": "G1.-"},
+        "fuse and rail": {"where": "between the fuse, F1.2, and the minus rail, X4.rail", "red": "F1.2",
+                          "black": "X4.rail"},
+        "plus post and rail": {"where": "between the plus post, G1.+, and the minus rail, X4.rail", "red": "G1.+",
+                               "black": "X4.rail"},
+    },
+    right=TimesAsMuch(
+        before=MeterVolts(setup=Setup(machine=BOARD, positions=ONE_LAMP), red="{red}", black="{black}"),
+        now=MeterVolts(setup=Setup(machine=BOARD, positions={"switch": "on", "button": "pressed"}), red="{red}",
+                       black="{black}"),
+    ),
+    options=(
+        Option(id="2", text="Twice the volts", idea="volts-follow-current",
+               feedback="Twice is what you would read if volts belonged to the current. They do not: they are a "
+               "difference between two points, there even when nothing flows. Try it on the bay, switch and button "
+               "together: the number hardly moves."),
+        Option(id="1", text="Nearly the same, a little less", feedback="The amps have doubled, and the volts sag by a "
+               "few hundredths. Volts push; how many amps come of it is up to the lamps."),
+        Option(id="0.5", text="Half: the two lamps share them", idea="equal-share",
+               feedback="Half is what you would read if the lamps stood in a row. They stand side by side, each with "
+               "the whole battery across it. Watch the first lamp on the bay: it stays as bright as it was."),
+        Option(id="0", text="Nothing: the lamps use it all", feedback="Then no lamp could burn. Lay the leads there on "
+               "the bay, with both lamps lit."),
+    ),
+    hints=(
+        "What did the meter show at the posts while no lamp was lit at all?",
+        "Does the first lamp get darker when the second one comes on?",
+        "Between the fuse and the rail, nothing lit: 12.70 V. One lamp lit: 12.6 V or so. And two?",
+    ),
+)
 
 FOUR_READINGS = Choice(
     id="04.3", version=1, title="Four readings, one verdict", picture=LAMP_CIRCUIT, criteria=("measure", "find"),
@@ -264,4 +305,4 @@ WHY_DARK = Explain(
     "then nothing is left. So measure with the load on, or take the test lamp: it shows what can be used.",
 )
 
-QUESTIONS = (TWO_ENDS, NEITHER, FOUR_READINGS, METER_LOADS, GHOST, OHMS_DEAD, FIND_IT, WHY_DARK)
+QUESTIONS = (TWO_ENDS, TWICE_THE_AMPS, NEITHER, FOUR_READINGS, METER_LOADS, GHOST, OHMS_DEAD, FIND_IT, WHY_DARK)

@@ -6,14 +6,18 @@ orchard bike with whatever fault the learner's variant picked.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import cache
 from typing import assert_never
 
 from kit.circuit import Battery, Change, Circuit, Fault, Joint, Metal, Part, Terminal
 from kit.circuit.conductors import CLASS_5, ohms_per_metre
 from kit.exercises.batteries import ChargeAtRest, InnerOhms, charge_at_rest, inner_ohms
+from kit.exercises.boxes import BoxesAlone, boxes_alone, figures_of_boxes
+from kit.exercises.charging import Lasts, Running, lasts, shown
+from kit.exercises.courses import CoilRise, figure_of_start, rise
 from kit.exercises.diodes import DiodeKeeps, diode_keeps
+from kit.exercises.strategy import LeftAtWorst, MeanMinutes, MostTests, OfTrial, compute_strategy, told_of
 from kit.exercises.windings import WarmCopper, warm_ohms
 from kit.instruments import Multimeter
 from kit.machines import Operation, machine
@@ -94,6 +98,20 @@ class MeterOhms:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OnStrip:
+    """A figure off the strip chart of a press: the setup's controls before it, ``held`` moved (``courses.taken``).
+
+    ``load`` is the path whose amps a learner's sum goes with, where there is one.
+    """
+
+    setup: Setup
+    held: Mapping[str, str]
+    of: str
+    take: str
+    load: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Network:
     """A published network of resistors on one source without a resistance of its own, solved.
 
@@ -126,7 +144,8 @@ class FuseFor:
 
 Figure = (
     MeterVolts | AmpsIfHeld | WireDrop | MilliohmsPerMetre | PathAmps | MeterOhms | Network | SmallestCable | FuseFor
-    | ChargeAtRest | InnerOhms | DiodeKeeps | WarmCopper
+    | ChargeAtRest | InnerOhms | DiodeKeeps | WarmCopper | OnStrip | CoilRise | Running | Lasts
+    | MostTests | LeftAtWorst | MeanMinutes | OfTrial | BoxesAlone
 )
 # Ratings of blade fuses on sale, in amps (ISO 8820-3, from memory).
 BLADES = (1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0)
@@ -173,6 +192,24 @@ def compute(figure: Figure, words: Mapping[str, str]) -> float:
             return diode_keeps(*(float(fill(text, words)) for text in numbers))
         case WarmCopper():
             return warm_ohms(*(float(fill(text, words)) for text in (figure.ohms, figure.cold, figure.hot)))
+        case OnStrip():
+            held = tuple(sorted(figure.held.items()))
+            asked = fill(figure.of, words), fill(figure.take, words)
+            return figure_of_start(*figure.setup.filled(words), held, *asked)
+        case MostTests() | LeftAtWorst() | MeanMinutes():
+            return compute_strategy(figure, filled_fields(figure, words))
+        case OfTrial():
+            return math.nan  # words, no number
+        case BoxesAlone():
+            return boxes_alone(*figures_of_boxes(filled_fields(figure, words)))
+        case Running():
+            leads, moved = tuple(fill(lead, words) for lead in figure.leads), figure.moved
+            return shown(fill(figure.machine, words), fill(figure.fault, words), figure.instrument, leads, moved)
+        case Lasts():
+            numbers = (float(fill(text, words)) for text in (figure.amp_hours, figure.amps, figure.share))
+            return lasts(*numbers, figure.unit)
+        case CoilRise():
+            return rise(*(float(fill(text, words)) for text in (figure.henries, figure.ohms)))
         case _:
             assert_never(figure)
 
@@ -201,8 +238,27 @@ def show(figure: Figure, words: Mapping[str, str]) -> str:
             return f"{100 * value:.0f} %"
         case InnerOhms() | WarmCopper():
             return show_quantity(value, "ohm")
+        case OnStrip():
+            return f"{value:.1f} V" if figure.of.startswith("volts") else f"{round(value)} A"
+        case CoilRise():
+            return show_quantity(value, "s")
+        case Running():
+            return f"{value:.1f} A" if figure.instrument == "clamp" else f"{value:.1f} V"
+        case Lasts():
+            return show_quantity(value, figure.unit)
+        case OfTrial():
+            return told_of(figure, *(fill(text, words) for text in (figure.which, figure.trial, figure.suspect)))
+        case MostTests() | LeftAtWorst() | BoxesAlone():
+            return f"{value:g}"
+        case MeanMinutes():
+            return f"{value:g} min"
         case _:
             assert_never(figure)
+
+
+def filled_fields(figure: object, words: Mapping[str, str]) -> dict[str, str]:
+    """The texts of a figure that has nothing else, by name, their braces filled."""
+    return {one.name: fill(getattr(figure, one.name), words) for one in fields(figure)}
 
 
 def fill(text: str, words: Mapping[str, str]) -> str:

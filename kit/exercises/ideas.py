@@ -2,7 +2,7 @@
 
 The ideas are those that research with learners has described (sources: Engelhardt & Beichner, American Journal of
 Physics 72, 2004; Shipstone 1984; McDermott & Shaffer, AJP 60, 1992; Cohen, Eylon & Ganiel, AJP 51, 1983; Timmermann &
-Kautz), and one of our own from the workshop. A question computes what an idea would answer and compares.
+Kautz), and three of our own from the workshop. A question computes what an idea would answer and compares.
 """
 
 from dataclasses import dataclass
@@ -83,6 +83,18 @@ IDEAS = {
             title="wires never lose volts",
             help="A wire has resistance, so a current through it costs volts: the longer, the thinner and the more "
             "amps, the more.",
+        ),
+        Idea(
+            id="drawing-never-wrong",
+            title="the drawing must be right, so the meter is wrong",
+            help="A drawing is what somebody once wrote down; the machine is what is so. When a proved instrument and "
+            "a drawing disagree, measure once more, and then it is the drawing that is wrong.",
+        ),
+        Idea(
+            id="colour-tells-all",
+            title="a wire's colour says where it goes",
+            help="A colour tells which wire it may be, never where its ends are, and no instrument shows it. Look at "
+            "the wire, then measure.",
         ),
     )
 }

@@ -19,11 +19,19 @@ from kit.exercises import (
     content_08,
     content_09,
     content_10,
+    content_11,
+    content_12,
+    content_13,
+    content_14,
+    content_15,
+    content_16,
+    content_17,
 )
 from kit.exercises.cards import card
 from kit.exercises.choice import Choice, mark_choice, right_option, shown_options
 from kit.exercises.explain import Explain, mark_explain
 from kit.exercises.job_question import JobQuestion, mark_job_question, points_of_job
+from kit.exercises.mark_up import MarkUp, mark_up, points_of_rows, rows, true_rows
 from kit.exercises.marks import Mark
 from kit.exercises.next_test import OUTCOME_POINTS, TEST_POINTS, NextTest, lettered, mark_next_test, true_next_test
 from kit.exercises.number import Number, mark_number, true_number
@@ -38,7 +46,8 @@ from kit.machines import machine
 from kit.quantities import UNITS
 
 AnyQuestion = (
-    Choice | Several | Number | Prediction | VoltsTable | Standing | Ordered | NextTest | Explain | JobQuestion
+    Choice | Several | Number | Prediction | VoltsTable | Standing | Ordered | NextTest | MarkUp | Explain
+    | JobQuestion
 )
 CONTENTS: tuple[Sequence[AnyQuestion], ...] = (
     content_00.QUESTIONS,
@@ -52,6 +61,13 @@ CONTENTS: tuple[Sequence[AnyQuestion], ...] = (
     content_08.QUESTIONS,
     content_09.QUESTIONS,
     content_10.QUESTIONS,
+    content_11.QUESTIONS,
+    content_12.QUESTIONS,
+    content_13.QUESTIONS,
+    content_14.QUESTIONS,
+    content_15.QUESTIONS,
+    content_16.QUESTIONS,
+    content_17.QUESTIONS,
 )
 
 
@@ -129,6 +145,14 @@ KINDS: Mapping[type, Kind] = MappingProxyType({
                         for key, fault in lettered(question, variant).items()],
         },
     ),
+    MarkUp: Kind(
+        truth=true_rows, mark=mark_up, points=points_of_rows, locks=True,
+        fields=lambda question, variant, words: {"rows": [
+            {"key": row.key, "text": row.text,
+             "options": [{"key": key, "text": text} for key, text in row.options.items()]}
+            for row in rows(question, variant)
+        ]},
+    ),
     Explain: Kind(
         truth=lambda question, variant: question.model, mark=mark_explain, points=lambda question, variant: 0,
         locks=True,
@@ -181,6 +205,12 @@ def points_of(question: AnyQuestion, variant: Variant) -> int:
     return KINDS[type(question)].points(question, variant)
 
 
+def efficiency_of_card(card_id: str) -> int:
+    """The points that the order of the tests earns on a job card: of the lesson that has it, 0 where none does."""
+    jobs = (item for item in questions().values() if isinstance(item, JobQuestion) and item.card == card_id)
+    return max((job.efficiency for job in jobs), default=0)
+
+
 def locks(question: AnyQuestion) -> bool:
     """Whether the first understood answer is the one that counts, because the truth is shown after it."""
     return KINDS[type(question)].locks
@@ -200,7 +230,9 @@ def answer_form(question: AnyQuestion, variant: Variant) -> dict[str, object]:
     return {
         "question": question.id, "version": question.version, "variant": variant.key, "kind": question.kind,
         "title": question.title, "prompt": words.fill(question.prompt),
-        "picture": {"machine": question.picture.machine, "stage": question.picture.stage},
+        "picture": {
+            "machine": question.picture.machine, "stage": question.picture.stage, "look": question.picture.look,
+        },
         **KINDS[type(question)].fields(question, variant, words),
     }
 
@@ -217,6 +249,8 @@ def right_answer(question: AnyQuestion, variant: Variant) -> object:
             return {point: [f"{volts:.2f} V" for volts in row] for point, row in right.items()}
         case Prediction() | Standing():
             return {point: list(row) for point, row in right.items()}
+        case MarkUp():
+            return {row: text for row, (text,) in right.items()}
         case JobQuestion():
             return None
     return right

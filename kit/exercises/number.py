@@ -8,6 +8,9 @@ from typing import ClassVar
 from kit.circuit.conductors import CLASS_5, ohms_per_metre
 from kit.errors import QuantityError, QuestionError
 from kit.exercises.batteries import ChargeAtRest, InnerOhms, wrong_charges, wrong_ohms
+from kit.exercises.boxes import BoxesAlone, figures_of_boxes, wrong_boxes
+from kit.exercises.charging import Lasts, wrong_lasts
+from kit.exercises.courses import CoilRise, wrong_rises
 from kit.exercises.diodes import DiodeKeeps, wrong_keeps
 from kit.exercises.figures import (
     BLADES,
@@ -15,13 +18,16 @@ from kit.exercises.figures import (
     FuseFor,
     MeterVolts,
     Network,
+    OnStrip,
     SmallestCable,
     WireDrop,
     compute,
     fill,
+    filled_fields,
 )
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
+from kit.exercises.strategy import LeftAtWorst, MeanMinutes, MostTests, wrong_strategy
 from kit.exercises.windings import WarmCopper, wrong_ohms_warm
 from kit.machines import machine
 from kit.quantities import PERCENT, UNITS, read_quantity
@@ -107,6 +113,8 @@ def _known_wrong(asks: Figure, words: Words) -> dict[str, float]:
                 "equal share": truth / (1 + loads),
                 "half": truth / 2,
                 "nominal": whole.volts if truth > 0 else -whole.volts,
+                # The same point read from battery minus: whatever its own ground side loses is not seen.
+                "from minus": compute(replace(asks, black=str(whole.circuit.reference)), words),
                 "thousand": truth * 1000,
             }
         case WireDrop():
@@ -146,6 +154,23 @@ def _known_wrong(asks: Figure, words: Words) -> dict[str, float]:
             return wrong_keeps(*(float(fill(text, words)) for text in numbers))
         case WarmCopper():
             return wrong_ohms_warm(*(float(fill(text, words)) for text in (asks.ohms, asks.cold, asks.hot)))
+        case OnStrip():
+            low, rest = (compute(replace(asks, take=take), words) for take in (f"lowest 0 {asks.take}", "0"))
+            load = replace(asks, of=f"amps {asks.load}")
+            then, most = (compute(replace(load, take=take), words) for take in (asks.take, f"highest 0 {asks.take}"))
+            return {
+                "stays low": low, "as before": rest, "what is lost": (rest - low) * then / most,
+                "thousand": 1000 * truth,
+            }
+        case BoxesAlone():
+            return wrong_boxes(*figures_of_boxes(filled_fields(asks, words)))
+        case MostTests() | LeftAtWorst() | MeanMinutes():
+            return wrong_strategy(asks, filled_fields(asks, words))
+        case Lasts():
+            return wrong_lasts(
+                *(float(fill(text, words)) for text in (asks.amp_hours, asks.amps, asks.share)), asks.unit)
+        case CoilRise():
+            return wrong_rises(*(float(fill(text, words)) for text in (asks.henries, asks.ohms)))
         case _:
             return {"nothing": 0.0, "thousand": truth * 1000, "half": truth / 2, "twice": 2 * truth}
 

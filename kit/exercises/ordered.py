@@ -6,11 +6,14 @@ from itertools import combinations
 from typing import ClassVar, assert_never
 
 from kit.circuit import Battery, Metal
+from kit.diagnose.handful import way_through
 from kit.errors import QuestionError
 from kit.exercises.choice import Option, meant, shown_options
+from kit.exercises.courses import order_of_start
 from kit.exercises.figures import Setup
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
+from kit.exercises.strategy import ChartWay, QuickestLook, figures_of, quickest_look
 from kit.machines import Operation
 from kit.solve.branches import paths
 
@@ -38,6 +41,19 @@ class InThisOrder:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ByTheClock:
+    """Right is the order in which things happen after a press, by the solver's own event log (``courses.moment``).
+
+    ``setup`` has the controls before it, ``held`` what is moved then. ``events`` gives each option's id its event,
+    braces filled; what does not happen is to be left out.
+    """
+
+    setup: Setup
+    held: Mapping[str, str]
+    events: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ordered(Question):
     """Things to take in the right order, some perhaps not at all; offered in an order of the learner's own.
 
@@ -47,7 +63,7 @@ class Ordered(Question):
     kind: ClassVar[str] = "ordered"
 
     options: tuple[Option, ...]
-    right: CurrentPath | InThisOrder
+    right: CurrentPath | InThisOrder | ByTheClock | ChartWay | QuickestLook
     why: str
     points: int = 4
 
@@ -71,6 +87,18 @@ def right_order(question: Ordered, variant: Variant) -> tuple[str, ...]:
             if rule.by_stage:
                 way = tuple(dict.fromkeys(now.machine.stage_of(part).id for part in way))
             found = tuple(name for name in way if name in ids)
+        case ByTheClock() as rule:
+            words = Words(question, variant)
+            held = tuple(sorted((name, words.fill(there)) for name, there in rule.held.items()))
+            events = tuple((name, words.fill(what)) for name, what in rule.events.items())
+            found = order_of_start(*rule.setup.filled(words), held, events)
+        case ChartWay() as rule:
+            suspect = Words(question, variant).fill(rule.suspect)
+            found = tuple(trial for trial, _ in way_through(rule.few, suspect) if trial in ids)
+        case QuickestLook() as rule:
+            words = Words(question, variant)
+            best = quickest_look(*(figures_of(words.fill(text)) for text in (rule.cards, rule.minutes)))
+            found = tuple(ids[one] for one in best)
         case _:
             assert_never(question.right)
     if len(found) < 2:

@@ -1,5 +1,6 @@
 """Ways to put a part right, the steps that make each of them last, and which fault each of them cures."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -33,7 +34,7 @@ WAYS: Mapping[str, Way] = MappingProxyType({
     ),
     "clean": Way(
         words="is taken apart, cleaned to bright metal, tightened and protected", minutes=10.0,
-        cures=("clean", "bare metal", "tighten"), kinds=(Joint, Metal, Fuse, Switch),
+        cures=("clean", "bare metal", "tighten", "scrape", "grind"), kinds=(Joint, Metal, Fuse, Switch),
         steps={"bright": "Both faces bright, no paint under the lug", "tight": "Tightened to the manual's torque",
                "protected": "Greased or sealed against water", **LAST},
     ),
@@ -66,11 +67,12 @@ WAYS: Mapping[str, Way] = MappingProxyType({
                "load test": "Load-tested before it is trusted"},
     ),
     "refit": Way(
-        words="is taken out and put in the way it belongs", minutes=5.0, cures=("round", "back in their places"),
+        words="is taken out and put in the way it belongs", minutes=5.0,
+        cures=("round", "back in their places", "wires back", "plug it in", "clip the block home"),
         steps={"marked": "Ring, plus and colours compared with the diagram", **LAST},
     ),
     "free": Way(
-        words="is freed, cleaned and oiled", minutes=10.0, cures=("free", "oil"),
+        words="is freed, cleaned and oiled", minutes=10.0, cures=("free", "oil", "clear the weed"),
         steps={"by hand": "Moves its whole way by hand and comes back by itself", **LAST},
     ),
 })
@@ -89,9 +91,14 @@ def way(how: str, part: Part) -> Way:
 
 def cures(machine: Machine, how: str, fault: str) -> bool:
     """Whether this way puts this fault right: a new part always, any other where the fault's own cure names it."""
-    ways = WAYS[how].cures
-    cure = machine.notes[fault].repair.lower()
+    # What a case says of its own root cause counts as well as what is usual for such a fault; not where it speaks of
+    # charging, which goes with many a repair and puts no bad cell right.
+    cases = () if how == "charge" else (case for case in machine.cases.values() if case.faults[0] == fault)
+    told = [machine.notes[fault].repair, *(case.repair for case in cases)]
+    cure = " ".join(told).lower()
     # Where it has to come apart and be cleaned, more force on the nut does not do it.
     if how == "tighten" and ("clean" in cure or "bare metal" in cure):
         return False
-    return not ways or any(word in cure for word in ways)
+    ways = WAYS[how].cures
+    # From the beginning of a word: there is no "round" in "ground".
+    return not ways or any(re.search(rf"\b{word}", cure) for word in ways)

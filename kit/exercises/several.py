@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 from typing import ClassVar, assert_never
 
+from kit.diagnose.handful import alike
 from kit.errors import QuestionError
 from kit.exercises.choice import ExplainsAll, Option, meant, observed, shown_options
 from kit.exercises.figures import fill
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
+from kit.exercises.strategy import SameTo
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +31,7 @@ class Several(Question):
     kind: ClassVar[str] = "several"
 
     options: tuple[Option, ...]
-    right: AllOf | ExplainsAll
+    right: AllOf | ExplainsAll | SameTo
     why: str
     points: int = 4
 
@@ -47,6 +49,9 @@ def right_options(question: Several, variant: Variant) -> tuple[str, ...]:
         case ExplainsAll() as rule:
             wanted = observed(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
             found = tuple(option.id for option in question.options if observed(rule, (option.id,)) == wanted)
+        case SameTo() as rule:
+            same = alike(rule.few, words.fill(rule.suspect), words.fill(rule.tools))
+            found = tuple(option.id for option in question.options if option.id in same)
         case _:
             assert_never(question.right)
     if not 0 < len(found) < len(question.options):
@@ -72,7 +77,7 @@ def mark_several(question: Several, variant: Variant, raw: object) -> Mark:
     ]
     if missed := len(right) - hits:
         kept = f"{hits} of yours {'is' if hits == 1 else 'are'} right; " if hits else ""
-        reasons.append(f"{kept}not ticked, and right: {missed} more.")
+        reasons.append(f"{kept}{'n' if kept else 'N'}ot ticked, and right: {missed} more.")
     ideas = tuple(option.idea for option in chosen if option.idea and option.id not in right)
     return Mark(points=points, of=question.points, reason=" ".join(reasons), ideas=tuple(dict.fromkeys(ideas)))
 

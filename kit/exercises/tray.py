@@ -1,11 +1,11 @@
 """The tray: every instrument a learner can take up, how it is put on, and what it tells in comparable form."""
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from kit.circuit import Battery, Instrument, Part, Terminal, Wire
+from kit.diagnose.leads import cold_cranking_amps
 from kit.errors import OperationError
 from kit.instruments import (
     LOADING_WATTS,
@@ -181,7 +181,7 @@ def told(name: str, reading: Reading) -> object:
 
 def _cold_cranking_amps(machine: Machine) -> float:
     """What the battery's label says, by the machine's data sheet."""
-    for text in machine.data.values():
-        if found := re.search(r"(\d+) A cold cranking", str(text)):
-            return float(found[1])
-    raise OperationError(f"the data of {machine.id} name no cold cranking amps to set the load tester by.")
+    amps = cold_cranking_amps(machine)
+    if amps is None:
+        raise OperationError(f"the data of {machine.id} name no cold cranking amps to set the load tester by.")
+    return amps

@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from kit.errors import QuantityError
-from kit.exercises.figures import Setup
+from kit.exercises.figures import Setup, metered
 from kit.exercises.grid import read_grid, table_mark
 from kit.exercises.ideas import IDEAS
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.prediction import NO_CURRENT_AMPS, Column
 from kit.exercises.question import Question, Variant, Words
-from kit.instruments import Multimeter
 from kit.quantities import read_quantity
 
 # As near as a learner without a calculator can say it: a tenth of a volt, or three parts in a hundred.
@@ -48,9 +47,9 @@ def true_volts(question: VoltsTable, variant: Variant) -> Volts:
     """What the meter shows, in volts: by point, one figure a column (about 0 where the point floats)."""
     words = Words(question, variant)
     black = words.fill(question.black)
-    columns = [question.setup.operate(words, **column.positions) for column in question.columns]
+    columns = [question.setup.filled(words, **column.positions) for column in question.columns]
     return {
-        point: tuple(Multimeter("volts", black=black, red=point).read(now).value or 0.0 for now in columns)
+        point: tuple(metered("volts", black, point, *column) or 0.0 for column in columns)
         for point in red_points(question, variant)
     }
 

@@ -117,6 +117,13 @@ def test_ohms_live():
     assert caps(BIKE, KEY, START, probe("volts", "K1.87", "K1.30")) == []
 
 
+def test_ohms_of_a_coil_unplugged_with_minus_off_are_no_cap():
+    """Battery minus off, the winding's wire and link off: one end floats, the other is tied to plus by what is left."""
+    off = [Unplug(part=part) for part in ("X2", "W9", "X4")]
+    assert caps("site-generator", *off, probe("ohms", "K2.body", "K2.50")) == []
+    assert caps("site-generator", on("key", "on"), probe("ohms", "K1.30", "K1.87")) == ["B ohms live"]
+
+
 def test_battery_volts_onto_a_kill_wire():
     for tool in ("lamp", "loading lamp", "jumper"):
         assert caps(MOWER, probe(tool, "G1.+", "X15.tab")) == ["B onto a signal"], tool

@@ -86,3 +86,15 @@ def test_01_6_what_works_clears_what_it_needs():
         assert mark(item, one, right_answer(item, one)).points == 4
     board = machine("bench-board")
     assert board.operate("F1 blown", switch="on", button="pressed").word("E2") == "out"
+
+
+@pytest.mark.parametrize("way", ["E1 return", "E1 feed", "E2 return", "E2 feed"])
+def test_01_9_a_loop_opened_on_the_far_side_carries_nothing_on_the_near_one(way):
+    """One loop has one current (Kirchhoff): with the wire loose there is no loop. Whoever lets two meet is met."""
+    item, one = edition("01.9", way=way)
+    assert truth(item, one) == "0"
+    assert mark(item, one, "Nothing").points == 4
+    for option in item.options:
+        got = mark(item, one, option.text)
+        assert (got.points > 0, got.ideas) == (option.id == "0", (option.idea,) if option.idea else ())
+    assert {option.idea for option in item.options} == {"", "clashing-currents"}

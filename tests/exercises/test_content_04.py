@@ -5,8 +5,13 @@ from fractions import Fraction
 import pytest
 from editions import edition
 
+from kit.errors import QuestionError
 from kit.exercises import mark, right_answer, truth
+from kit.exercises.content_04 import SOUND_OFF
+from kit.exercises.figures import MeterVolts
 from kit.exercises.number import wrong_numbers
+from kit.exercises.question import Words
+from kit.exercises.times import TimesAsMuch, times_as_much
 from kit.exercises.volts_table import wrong_volts
 from kit.instruments import Multimeter, TestLamp
 from kit.machines import machine
@@ -111,3 +116,25 @@ def test_04_6_ohms_on_a_live_circuit_are_nonsense_and_the_order_keeps_them_off_i
     assert mark(item, one, raw).points == 4
     live = next("abcdefg"[n] for n, index in enumerate(one.order) if item.options[index].id == "live")
     assert mark(item, one, [live, *raw]).points < 4 and "nonsense" in mark(item, one, [live, *raw]).reason
+
+
+@pytest.mark.parametrize("first", ["E1", "E2"])
+@pytest.mark.parametrize("place", ["posts", "fuse and rail", "plus post and rail"])
+def test_04_9_twice_the_amps_cost_a_few_hundredths_of_a_volt(first, place):
+    """By hand: a second lamp of 1.5 A through 25 mΩ of battery and at most 55 mΩ of feed: 0.04 to 0.12 V of 12.6."""
+    item, one = edition("04.9", **{"first one": first, "place": place})
+    assert truth(item, one) == "1"
+    ratio = times_as_much(item.right, Words(item, one))
+    assert 1 - 0.12 / 12.6 <= ratio <= 1 - 0.03 / 12.7
+    met = {option.id: mark(item, one, option.text) for option in item.options}
+    assert {name: got.ideas for name, got in met.items()} == {
+        "2": ("volts-follow-current",), "1": (), "0.5": ("equal-share",), "0": (),
+    }
+    assert [name for name, got in met.items() if got.points] == ["1"]
+
+
+def test_a_change_from_nothing_is_an_error_where_it_was_written():
+    item, one = edition("04.9", place="posts")
+    nothing = TimesAsMuch(before=MeterVolts(setup=SOUND_OFF, red="X4.rail", black="X4.rail"), now=item.right.now)
+    with pytest.raises(QuestionError, match="nothing was there"):
+        times_as_much(nothing, Words(item, one))

@@ -186,6 +186,13 @@ def test_the_float_charger_holds_the_battery_and_limits_itself():
     assert abs(SET.operate().amps["W41"]) < 1e-6  # unplugged, nothing runs back into it
 
 
+def test_the_float_charger_shows_its_own_volts_with_its_clips_hanging_free():
+    """Common practice: it regulates what stands at its clips, so a meter there reads its setting, 13.6 V here."""
+    free = SET.operate("X18 open", mains_lead="plugged")
+    assert Multimeter("volts", black="T1.-", red="T1.+").read(free).value == pytest.approx(13.6, abs=0.1)
+    assert volts(free, "G1.+") == pytest.approx(12.7, abs=0.02)  # and none of it gets to the battery
+
+
 def test_the_ac_side_is_no_place_for_a_lead():
     assert "licensed persons only" in SET.cautions["AC side"]
     assert not any(word in point.where for point in SET.points.values() for word in ("AC ", "mains", "breaker"))
