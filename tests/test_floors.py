@@ -13,10 +13,11 @@ import kit
 ROOT = Path(kit.__file__).parent
 FLOOR = {
     "errors": 0, "quantities": 0, "circuit": 1, "records": 1, "solve": 2, "machines": 3, "instruments": 4,
-    "diagnose": 5, "draw": 5, "exercises": 6, "marking": 7, "bay": 7, "cli": 8,
+    "diagnose": 5, "draw": 5, "exercises": 6, "marking": 7, "bay": 7, "paper": 7,
+    "cli": 8,
 }
 # Rooms a room may not know although they stand lower.
-NEVER = {"exercises": {"draw", "bay"}, "marking": {"bay"}}
+NEVER = {"exercises": {"draw", "bay"}, "marking": {"bay"}, "paper": {"bay", "marking"}}
 # Each outside library, and the rooms or single modules it may be imported in; elsewhere the standard library only.
 HOME = {
     # The time kernel is compiled in a file of its own: many simulated seconds at once need it, one operation does not.
@@ -31,7 +32,7 @@ HOME = {
     "ipywidgets": ("kit.bay",),
     "traitlets": ("kit.bay",),
     "IPython": ("kit.bay",),
-    "jinja2": ("kit.marking",),
+    "jinja2": ("kit.marking", "kit.paper"),
     "openpyxl": ("kit.marking",),
     "scipy": ("kit.marking.statistics",),
     "click": ("kit.cli",),

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from kit.cli.desk import COMMANDS
+from kit.cli.printing import print_group
 from kit.errors import KitError
 
 PROBLEMS_SHOWN = 20
@@ -35,8 +36,9 @@ def kit() -> None:
 @kit.command("open")
 @click.option("--no-browser", is_flag=True, help="Start, but leave it to you to open the address it prints.")
 @click.option("--port", type=click.IntRange(1, 65535), help="Use this port instead of the next free one.")
+@click.option("--guide", is_flag=True, help="Open the instructor's guide and the solved lessons instead.")
 @click.argument("more", nargs=-1, type=click.UNPROCESSED)
-def open_lessons(no_browser: bool, port: int | None, more: tuple[str, ...]) -> None:
+def open_lessons(no_browser: bool, port: int | None, guide: bool, more: tuple[str, ...]) -> None:
     """Open the lessons in JupyterLab.
 
     Your work is kept in the folder "my-work" beside the lessons. Put a name for yourself, not your real one, in the
@@ -46,7 +48,7 @@ def open_lessons(no_browser: bool, port: int | None, more: tuple[str, ...]) -> N
     """
     from kit.cli.lab import find_lessons, plan, run
 
-    run(plan(find_lessons(), browser=not no_browser, port=port, more=more))
+    run(plan(find_lessons(), guide=guide, browser=not no_browser, port=port, more=more))
 
 
 @kit.command("mark")
@@ -54,7 +56,8 @@ def open_lessons(no_browser: bool, port: int | None, more: tuple[str, ...]) -> N
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="Where the marks go; made if missing.")
 @click.option("--rubric", type=click.Path(path_type=Path), help="What counts how much; see \"kit rubric\".")
 @click.option("--by-hand", multiple=True, type=click.Path(path_type=Path),
-              help="A table of marks people gave; may be given again. OUT's own by-hand.csv always counts.")
+              help="A table of marks people gave, or of what was seen in practicals; may be given again. OUT's own "
+                   "by-hand.csv always counts.")
 @click.option("--adjustments", type=click.Path(path_type=Path),
               help="A table with learner, code (time, attempts, reader, format), amount, about.")
 @click.option("--course", default="", help="Mark this course alone; without it, the one most records are of.")
@@ -109,7 +112,8 @@ def mark(
     if book.troubles:
         click.echo(f"{len(book.troubles)} to look at; all of it is in {out / 'problems.csv'}:")
         for trouble in book.troubles[:PROBLEMS_SHOWN]:
-            click.echo(f"  {trouble.file or plain_name(trouble.learner)}: {trouble.text}")
+            line = f" line {trouble.line}" if trouble.file and trouble.line else ""
+            click.echo(f"  {trouble.file or plain_name(trouble.learner)}{line}: {trouble.text}")
         if len(book.troubles) > PROBLEMS_SHOWN:
             click.echo(f"  … and {len(book.troubles) - PROBLEMS_SHOWN} more.")
         context.exit(1)
@@ -236,7 +240,7 @@ def schema() -> None:
     click.echo(FILE.read_text(encoding="utf-8"), nl=False)
 
 
-for each in COMMANDS:
+for each in (*COMMANDS, print_group):
     kit.add_command(each)
 
 
