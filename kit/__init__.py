@@ -16,6 +16,7 @@
     kit.starters("06")               # questions from earlier lessons to begin with
     kit.practise()                   # a fresh variant of what you are least sure of
     kit.progress()                   # how far you have come
+    kit.cases()                      # the case library: sixty old jobs by symptom, your own among them
     kit.mapping("06")                # which exercise is evidence for what, and which standards ask for it
 
 ``kit.machine_ids()`` lists the fleet; a page begins with ``kit.ready()``, the start page also with ``kit.sign_in()``.
@@ -28,14 +29,14 @@ from kit.machines import machine, machine_ids
 
 __version__ = "0.1"
 __all__ = [
-    "Multimeter", "TestLamp", "ask", "bay", "blocks", "corner", "draw", "job", "machine", "machine_ids", "mapping",
-    "practise", "progress", "ready", "sign_in", "starters", "today",
+    "Multimeter", "TestLamp", "ask", "bay", "blocks", "cases", "corner", "draw", "job", "machine", "machine_ids",
+    "mapping", "practise", "progress", "ready", "sign_in", "starters", "today",
 ]
 
 # These bring schemdraw or widgets with them, so their rooms are entered only when they are asked for. The rooms `draw`
 # and `bay` can themselves be called; see their own files.
 _LATE = {"draw": "kit.draw", "blocks": "kit.draw", "mapping": "kit.marking.mapping", **dict.fromkeys((
-    "bay", "corner", "job", "ask", "practise", "progress", "ready", "sign_in", "starters", "today",
+    "bay", "cases", "corner", "job", "ask", "practise", "progress", "ready", "sign_in", "starters", "today",
 ), "kit.bay")}
 
 

@@ -4,8 +4,10 @@ Whatever runs here, notebooks included, keeps its records in a folder of its own
 """
 
 import os
+import sys
 import tempfile
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 os.environ["KIT_RECORDS"] = tempfile.mkdtemp(prefix="kit-records-")
@@ -18,3 +20,10 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("kit")
+
+
+@pytest.fixture(autouse=True)
+def marks_are_waited_for(monkeypatch):
+    """A test that hands a machine back reads the mark at once, however busy the computer is."""
+    if "kit.bay.judging" in sys.modules:
+        monkeypatch.setattr("kit.bay.judging.PATIENCE", 600.0)

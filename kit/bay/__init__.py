@@ -6,6 +6,7 @@ The room can be called, ``kit.bay(machine)``, for that is what a lesson does wit
 import sys
 from types import ModuleType
 
+from kit.bay.case_book import CaseBook, cases
 from kit.bay.corner import Corner
 from kit.bay.doors import ask, bay, corner, job, today
 from kit.bay.machine_bay import MachineBay
@@ -15,8 +16,8 @@ from kit.bay.question_sheet import QuestionSheet
 from kit.bay.sign_in import ready, sign_in
 
 __all__ = [
-    "Corner", "MachineBay", "QuestionSheet", "ask", "bay", "corner", "job", "practise", "progress", "ready", "sign_in",
-    "starters", "today",
+    "CaseBook", "Corner", "MachineBay", "QuestionSheet", "ask", "bay", "cases", "corner", "job", "practise", "progress",
+    "ready", "sign_in", "starters", "today",
 ]
 
 

@@ -109,7 +109,8 @@ class Corner {
       this.asked.textContent = vote.asked;
       this.rows = Object.fromEntries(vote.options.map((option) => {
         const field = make("input", { type: "number", min: 0, max: 999, step: 1, value: vote.counts[option] || "", placeholder: "0", "aria-label": `Hands for ${option}` });
-        field.addEventListener("change", () => this.ask("count", { hands: { [option]: Math.round(Number(field.value)) || 0 } }));
+        // As it is typed: a count that waited for the field to be left would leave *Reveal* dead at the first press.
+        field.addEventListener("input", () => this.ask("count", { hands: { [option]: Math.round(Number(field.value)) || 0 } }));
         const bar = make("span", { class: "kit-hand-bar", "aria-hidden": "true" }), mark = make("b");
         return [option, { field, bar, mark, node: make("div", { class: "kit-hand" }, make("span", {}, option), field, make("span", { class: "kit-hand-room" }, bar), mark) }];
       }));

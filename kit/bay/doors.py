@@ -10,20 +10,28 @@ from kit.bay.sight import Sight
 from kit.exercises import JobQuestion, question
 from kit.exercises.cards import card
 from kit.exercises.fault_kinds import of_the_day
+from kit.exercises.mark_up import wrong_drawing
 from kit.exercises.work import begin
 from kit.machines import Machine
 from kit.machines import machine as fleet_machine
 from kit.records import course_name, kernel_record
 
 
-def bay(machine: Machine | str, *, view: str = "plain", stage: str = "", faults: Iterable[str] = ()) -> MachineBay:
+def bay(
+    machine: Machine | str, *, view: str = "plain", stage: str = "", faults: Iterable[str] = (), drawing: str = "",
+) -> MachineBay:
     """A machine to operate and measure. ``view`` is ``plain`` (as a person sees it), ``tell-all``, or
     ``after-the-fact``: plain until the lid is lifted, then the truth under each reading taken.
 
-    ``stage`` is the drawing it opens on; ``faults`` are planted by their ids. Raises a KitError for unknown names.
+    ``stage`` is the drawing it opens on; ``faults`` are planted by their ids. ``drawing`` is the id of a question whose
+    wrong drawing lies beside the machine, in the learner's own variant. Raises a KitError for unknown names.
     """
     chosen = fleet_machine(machine) if isinstance(machine, str) else machine
-    return MachineBay(chosen, record=kernel_record(), faults=tuple(faults), stage=stage, sight=Sight.named(view))
+    record = kernel_record()
+    drawn = wrong_drawing(question(drawing), chosen, record.course, record.learner) if drawing else None
+    return MachineBay(
+        chosen, record=record, faults=tuple(faults), stage=stage, sight=Sight.named(view), drawn=drawn,
+    )
 
 
 def job(card_id: str) -> MachineBay:

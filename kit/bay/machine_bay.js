@@ -322,7 +322,7 @@ class Tray {
   shown() {
     const leads = this.leads[this.instrument], { probe } = this.bay.view;
     const current = probe && probe.instrument === this.instrument && probe.leads.every((lead, which) => lead === leads[which]);
-    return { leads, reading: current ? probe.reading : "" };
+    return { leads, reading: current ? [probe.reading, probe.now].filter(Boolean).join(", now ") : "" };
   }
 
   // A lead can be dragged, from its button or from where it is; clicks stay clicks.
@@ -560,7 +560,15 @@ class Sheet {
     const number = Object.keys(bay.setting.card?.form ?? {}).indexOf("Tests") + 1;
     this.node = make("section", { class: "kit-sheet" }, make("div", { class: "kit-row" }, make("h4", {}, number ? `${number} Tests: the test sheet` : "Test sheet"), this.spent), this.nothingYet, this.scroll,
       make("details", {}, make("summary", {}, "What each act costs, in minutes"), make("ul", { class: "kit-costs" },
-        ...[["put a lead on a test point: as it says there, the first time", ""], ...bay.setting.costs].map(([words, minutes]) => make("li", {}, `${words}${minutes === "" ? "" : `: ${minutes}`}`)))));
+        ...[["put a lead on a test point: as it says there, the first time", ""], ...bay.setting.costs].map(([words, minutes]) => make("li", {}, `${words}${minutes === "" ? "" : `: ${minutes}`}`)))), ...this.often(bay.setting.card?.often));
+  }
+
+  // The shares a job is weighed by, the same whatever is wrong with the machine.
+  often(lists) {
+    if (!lists) return [];
+    const told = lists.flatMap(([title, rows]) => [make("p", {}, title), make("ul", { class: "kit-costs" }, ...rows.map(([words, share]) => make("li", {}, `${words}: ${share}`)))]);
+    return [make("details", {}, make("summary", {}, "What fails often on this machine"),
+      make("p", { class: "kit-soft" }, "Twice the figure: met twice as often. Common practice; your work is weighed by these, whatever is wrong here."), ...told)];
   }
 
   paint() {
@@ -986,9 +994,10 @@ class Bay {
 
   paintSaid() {
     const { view, setting } = this, { probe } = view;
-    const reading = probe?.reading ? `${setting.tray[probe.instrument].title}: ${probe.reading}.` : "";
+    const shows = probe?.now ? `${probe.reading} while held, ${probe.now} now` : probe?.reading;
+    const reading = shows ? `${setting.tray[probe.instrument].title}: ${shows}.` : "";
     const bare = probe && view.said === probe.reading;
-    this.said.textContent = bare ? reading : view.said || "At rest. Nothing done yet.";
+    this.said.textContent = bare ? reading : `${view.said || "At rest. Nothing done yet."}${probe?.now ? ` ${reading}` : ""}`;
     if (this.heard !== undefined && this.heard !== view.number) this.status.textContent = bare ? reading : `${view.said} ${reading}`;
     this.heard = view.number;
   }

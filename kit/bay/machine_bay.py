@@ -13,6 +13,8 @@ import anywidget
 import traitlets
 
 from kit import draw
+from kit.bay import judging
+from kit.bay.judging import Judging, review_fields
 from kit.bay.scene import line, over, scene, work_so_far
 from kit.bay.scripts import script
 from kit.bay.setting import setting
@@ -39,7 +41,6 @@ from kit.exercises.acts import (
     fields_from_act,
 )
 from kit.exercises.cards import JobCard, begun
-from kit.exercises.jobs import Review, review
 from kit.exercises.work import Situation, Step, apply, begin
 from kit.machines import Machine
 from kit.records import Record, earlier_entries
@@ -47,6 +48,8 @@ from kit.records import Record, earlier_entries
 HERE = Path(__file__).parent
 NOTED = {"noted": "Written on the card."}
 LOOKING_THROUGH = "Your work is being gone through. The first time on a machine this takes a while."
+# A bay that was never on a page, in seconds, needs no mark that comes late.
+GIVES_UP = 60.0
 
 
 class MachineBay(anywidget.AnyWidget):
@@ -70,9 +73,11 @@ class MachineBay(anywidget.AnyWidget):
 
     def __init__(
         self, machine: Machine, *, record: Record, faults: tuple[str, ...] = (), stage: str = "",
-        card: JobCard | None = None, sight: Sight = Sight.PLAIN,
+        card: JobCard | None = None, sight: Sight = Sight.PLAIN, drawn: Machine | None = None,
     ) -> None:
         self._machine, self._record, self._card, self._sight = machine, record, card, sight
+        # The machine as its drawings have it, where they are wrong.
+        self._drawn = drawn
         self._stage = stage or next(iter(machine.stages))
         if self._stage not in machine.stages:
             raise OperationError(f"{machine.id} has no stage '{stage}'; it has {', '.join(machine.stages)}.")
@@ -80,7 +85,9 @@ class MachineBay(anywidget.AnyWidget):
         # The work so far, and each step as a line of the test sheet, written once.
         self._steps: list[Step] = []
         self._lines: list[dict] = []
-        self._turns, self._said, self._mark = Turns(), "", None
+        self._turns, self._said = Turns(), ""
+        self._judging: Judging | None = None
+        self._on_page = threading.Event()
         # How often it was worked from here and not from the page, and the part that was in hand then: the page takes
         # up the leads as they are.
         self._stood: tuple[int, str] = (0, "")
@@ -89,14 +96,17 @@ class MachineBay(anywidget.AnyWidget):
         if card is not None:
             self._restore()
         super().__init__(
-            setting=setting(machine, stage=self._stage, card=card, sight=sight), view=self._seen(),
+            setting=setting(machine, stage=self._stage, card=card, sight=sight, drawn=drawn), view=self._seen(),
         )
         self.on_msg(self._message)
+        self._on_page.set()
 
     def do(self, act: Act) -> str:
         """Do one act by name instead of by hand; returns the sentence or reading shown."""
         with self._turns.take():
             self._do(act)
+            # Who works by name waits for the mark.
+            self._reviewed(None)
             self._stood = (self._stood[0] + 1, "")
             self.view = self._seen()
         return self._steps[-1].shown if self._steps else ""
@@ -239,10 +249,11 @@ class MachineBay(anywidget.AnyWidget):
         threading.Thread(target=self._write_story, args=(self._card, planted, acts), daemon=True).start()
 
     def _write_story(self, card: JobCard, planted: tuple[str, ...], acts: list[Act]) -> None:
+        from kit.exercises.library import efficiency_of_card
         from kit.exercises.story import story  # brings the outcome tables with it, and with them numpy
 
         try:
-            told = [list(pair) for pair in story(card, planted, acts).lines()]
+            told = [list(pair) for pair in story(card, planted, acts, efficiency=efficiency_of_card(card.id)).lines()]
         except KitError as error:
             told = [["", f"The work cannot be gone through: {error}"]]
         # Worked again meanwhile, there is another page to fill.
@@ -283,7 +294,7 @@ class MachineBay(anywidget.AnyWidget):
 
     def _take(self, step: Step) -> None:
         if isinstance(step.act, Again):
-            self._first, self._steps, self._lines, self._mark = step.situation, [], [], None
+            self._first, self._steps, self._lines, self._judging = step.situation, [], [], None
             self.strip, self.story = {}, []
         else:
             self._lines.append(line(self._machine, len(self._steps), step))
@@ -308,7 +319,9 @@ class MachineBay(anywidget.AnyWidget):
         here = looked_at[-1].situation if looked_at else self._first
         told = after or self._sight is Sight.TELL_ALL
         last = self._steps[-1].situation if self._steps else self._first
-        return scene(here, looked_at, told=told) | work_so_far(self._machine, self._steps, self._lines) | {
+        # A wrong drawing moves as it claims to.
+        paper = {} if self._drawn is None else {"closed": sorted(self._drawn.closed_switches(here.positions))}
+        return scene(here, looked_at, told=told) | paper | work_so_far(self._machine, self._steps, self._lines) | {
             "number": self._turns.count,
             "answered": self._turns.done(),
             "stood": list(self._stood),
@@ -316,41 +329,34 @@ class MachineBay(anywidget.AnyWidget):
             "minutes": round(last.minutes, 1),
             "planted": list(here.faults) if self._card is None and self._sight is Sight.TELL_ALL else [],
             "truth": self._truth(here) if after else None,
-            "review": self._reviewed(),
+            "review": self._reviewed(judging.PATIENCE),
         }
 
     def _truth(self, here: Situation) -> dict:
         """After the fact: which line is looked back at, and what was wrong with the machine at that time."""
         return {"back": self._back, "faults": list(here.faults), "lid": "up" if self._lifted else "off"}
 
-    def _reviewed(self) -> dict | None:
-        """The mark, once the machine is handed back: only then is the truth told."""
+    def _reviewed(self, patience: float | None) -> dict | None:
+        """The mark, once the machine is handed back: only then is the truth told. None while it is worked out."""
         if self._card is None or not over(self._steps):
             return None
-        if self._mark is None:
-            self._mark = review(self._card, self._first.planted, [step.act for step in self._steps])
-        return _review_fields(self._mark, self._card, self._first.planted)
+        if self._judging is None:
+            acts = [step.act for step in self._steps]
+            self._judging = Judging(self._card, self._first.planted, acts, self._tell_mark)
+        mark = self._judging.mark(patience)
+        return None if mark is None else review_fields(mark, self._card, self._first.planted)
+
+    def _tell_mark(self, late: Judging) -> None:
+        """Show a mark that comes late; begun again meanwhile, it belongs to work that is no longer shown."""
+        if self._on_page.wait(GIVES_UP):
+            with self._turns.take(), self.hold_sync():
+                if self._judging is late:
+                    self.view = self._seen()
 
     def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
         name = self._machine.title if self._card is None else f"Job card {self._card.id}: {self._machine.title}"
         words = f"{name}, {self._stage}. To work on it, press the button at the top of this page."
-        picture = draw.schematic(self._machine, self._stage)
+        # A page without a kernel knows no learner, so none's own wrong drawing is shown there.
+        here = self._drawn is None
+        picture = draw.schematic(self._machine, self._stage) if here else draw.blocks(self._machine)
         return with_stand_in(super()._repr_mimebundle_(**kwargs), words, picture)
-
-
-def _review_fields(mark: Review, card: JobCard, planted: tuple[str, ...]) -> dict:
-    return {
-        "points": mark.points, "of": mark.of, "passed": mark.passed, "cap": mark.cap,
-        "lines": [{"what": line.what, "points": line.points, "of": line.of, "why": line.why} for line in mark.lines],
-        "truth": [f"{fault}: {_cause(card, fault)}. {_looks(card, fault)}" for fault in planted],
-    }
-
-
-# A case has words of its own for its root cause, and a close look on the job showed those.
-def _cause(card: JobCard, fault: str) -> str:
-    case = card.case()
-    return case.cause if case is not None and fault == case.faults[0] else card.machine.notes[fault].cause
-
-
-def _looks(card: JobCard, fault: str) -> str:
-    return card.looks.get(fault, card.machine.notes[fault].looks)

@@ -27,9 +27,10 @@ function choiceFields(form, onready) {
 
 // A field to type in, and keys to click for whoever has only a mouse or a screen to touch.
 function numberFields(form, onready) {
+  const such = `${/^(tests|suspects)$/.test(form.unit) ? 2 : 1.5} ${form.unit}`;
   const input = make("input", {
     type: "text", inputmode: "decimal", size: "14", autocomplete: "off", oninput: onready,
-    "aria-label": `Your answer, a number with its unit, such as 1.5 ${form.unit}`, placeholder: `like 1.5 ${form.unit}`,
+    "aria-label": `Your answer, a number with its unit, such as ${such}`, placeholder: `like ${such}`,
   });
   const press = (change) => {
     input.value = change(input.value);
@@ -40,7 +41,7 @@ function numberFields(form, onready) {
   const keys = [
     ..."1234567890".split("").map((digit) => key(digit, digit, adds(digit))),
     key(".", "point", adds(".")), key("−", "minus or plus", (value) => (/^[-−]/.test(value) ? value.slice(1) : `-${value}`)),
-    ...(/[²%]$/.test(form.unit) ? [form.unit] : [form.unit, `m${form.unit}`]).map((unit) => key(unit, unit, (value) => `${value.replace(/\s*[^\d.,\s]*$/, "")} ${unit}`)),
+    ...(/[²%]$|^(min|h|days|tests|suspects)$/.test(form.unit) ? [form.unit] : [form.unit, `m${form.unit}`]).map((unit) => key(unit, unit, (value) => `${value.replace(/\s*[^\d.,\s]*$/, "")} ${unit}`)),
     key("⌫", "take the last one back", (value) => value.slice(0, -1).trimEnd()),
   ];
   return {
@@ -143,6 +144,44 @@ function tableFields(form, onready) {
   };
 }
 
+// A drawing to mark up: something to say of every line or number, by keys where there are few things to say, else from
+// a list.
+function markUpFields(form, onready) {
+  const cells = {};
+  const list = (row) => make("select", { class: "kit-said-of", "aria-label": row.text, onchange: onready },
+    make("option", { value: "" }, "choose …"), ...row.options.map((option) => make("option", { value: option.key }, option.text)));
+  const rows = form.rows.map((row) => {
+    const few = row.options.length <= 3 && row.options.every((option) => option.text.length < 12);
+    cells[row.key] = few ? segments(row.options.map((option) => option.key), `${row.key}: ${row.text}`, onready) : list(row);
+    const letter = /^[A-Z]$/.test(row.key) ? make("b", {}, `${row.key}  `) : null;
+    return make("tr", {}, make("th", { scope: "row" }, letter, make("span", {}, row.text)), make("td", {}, cells[row.key]));
+  });
+  const value = (cell) => (cell.querySelector("input:checked") ?? (cell.tagName === "SELECT" ? cell : null))?.value ?? "";
+  const text = (key) => form.rows.find((row) => row.key === key).options.find((one) => one.key === value(cells[key]))?.text ?? "";
+  return {
+    node: make("table", { class: "kit-mark-up" }, make("tbody", {}, ...rows)),
+    raw: () => {
+      const words = Object.fromEntries(Object.entries(cells).map(([key, cell]) => [key, value(cell)]));
+      return Object.values(words).includes("") ? null : words;
+    },
+    put: (raw) => {
+      for (const row of form.rows) {
+        const given = raw?.[row.key] ?? "";
+        const key = row.options.find((one) => one.key === given || one.text === given)?.key ?? "";
+        if (cells[row.key].tagName === "SELECT") cells[row.key].value = key;
+        else cells[row.key].querySelectorAll("input").forEach((input) => { input.checked = input.value === key; });
+      }
+    },
+    lock: (truth, right) => {
+      for (const [key, cell] of Object.entries(cells)) {
+        const word = text(key);
+        cell.replaceWith(right[key][0] ? `${word} ✓` : make("span", {}, "you said ",
+          make("span", { class: "kit-cell-off" }, word), ", it is ", make("b", {}, truth[key][0])));
+      }
+    },
+  };
+}
+
 // A test to choose, and for each outcome the suspects it would leave.
 function nextTestFields(form, onready) {
   const tip = segments(form.tips, "Tip on", onready);
@@ -181,9 +220,17 @@ function explainFields(form, onready) {
 const FIELDS = {
   choice: choiceFields, several: severalFields, number: numberFields, prediction: tableFields, volts: tableFields,
   standing: tableFields, ordered: orderedFields, "next test": nextTestFields, explain: explainFields,
+  "mark up": markUpFields,
 };
 const SEND = {
   prediction: "Lock my prediction", volts: "Lock my prediction", standing: "Lock my table", explain: "Hand it in",
+  "mark up": "Lock what I say",
+};
+
+// Where a long reason is cut into lines: each thing an instructor looks for, each line of a drawing.
+const APART = {
+  explain: / (?=\(\d\) |Compare with one good answer:)/g,
+  "mark up": / (?=[A-Z], you said |You called |\d+ more (?:of the lines|to look at)|What is really so:)/g,
 };
 
 // The form may be exchanged for that of a fresh variant; then everything is built again in the same place.
@@ -208,12 +255,14 @@ function render({ model, el }) {
     const said = make("p", { class: "kit-saying", role: "status" });
     const hints = make("ol", { class: "kit-caution kit-hints", hidden: true, "aria-label": "Help so far" });
     const picture = make("details", {}, make("summary", {}, `Show the drawing: ${form.picture.stage}`));
+    // A drawing that is itself what the question is about stands open.
+    if (form.kind === "mark up" || form.picture.look) picture.open = true;
     const drawing = make("div", { class: "kit-drawing" });
     ink = () => { drawing.innerHTML = inked(form.svg, form.inks); };
     ink();
     picture.append(drawing);
     root.replaceChildren(make("h3", {}, `${form.question}  ${form.title}${form.edition ? " (for practice)" : ""}`),
-      heard, link, make("p", {}, form.prompt), picture, fields.node,
+      heard, link, make("p", { class: "kit-prompt" }, form.prompt), picture, fields.node,
       make("div", { class: "kit-row" }, send, form.has_hint ? help : null, fresh, points), hints, said);
 
     const answer = () => {
@@ -232,7 +281,8 @@ function render({ model, el }) {
       const view = model.get("view");
       post.answered(view);
       if (first === true && view.raw != null) fields.put(view.raw);
-      said.textContent = view.said;
+      // What is said of several things begins a line for each.
+      said.textContent = APART[form.kind] ? view.said.replace(APART[form.kind], "\n") : view.said;
       points.textContent = !view.mark ? "" : !view.mark.of ? "kept for your instructor"
         : `${view.mark.points} of ${view.mark.of} points${view.tries > 1 ? `, answer ${view.tries}` : ""}`;
       hints.replaceChildren(...view.hints.map((text) => make("li", {}, text)));
@@ -241,7 +291,8 @@ function render({ model, el }) {
       help.textContent = !view.hints.length ? "Help me" : view.more_hints ? "More help" : "No more help";
       help.classList.toggle("kit-offered", view.offers_help);
       fresh.hidden = !view.fresh;
-      root.dataset.mark = view.mark ? (view.mark.points === view.mark.of ? "whole" : "part") : "";
+      // Green is for a right answer; what nobody has read yet is only kept.
+      root.dataset.mark = !view.mark ? "" : !view.mark.of ? "kept" : view.mark.points === view.mark.of ? "whole" : "part";
       ready();
       if (view.locked && !locked) {
         locked = true;

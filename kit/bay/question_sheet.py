@@ -5,16 +5,17 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from kit import draw
 from kit.bay.scripts import script
 from kit.bay.setting import inks
 from kit.bay.stand_in import with_stand_in
 from kit.bay.turns import Turns
+from kit.draw.picture import Picture
+from kit.draw.ugly import page
 from kit.errors import KitError
-from kit.exercises import AnyQuestion, Mark, answer_form, mark, truth, variant
+from kit.exercises import AnyQuestion, Mark, Variant, answer_form, mark, truth, variant
 from kit.exercises.library import hints_of, locks
+from kit.exercises.mark_up import paper
 from kit.exercises.question import Words, fresh_edition
-from kit.machines import machine
 from kit.records import Record, earlier_entries
 
 HERE = Path(__file__).parent
@@ -39,7 +40,6 @@ class QuestionSheet(anywidget.AnyWidget):
     def __init__(self, question: AnyQuestion, *, record: Record, edition: int = 0) -> None:
         self._question, self._record = question, record
         self._turns = Turns()
-        self._picture = draw.schematic(machine(question.picture.machine), question.picture.stage)
         self._begin(edition)
         self._restore()
         super().__init__(form=self._form(), view=self._seen())
@@ -54,6 +54,7 @@ class QuestionSheet(anywidget.AnyWidget):
 
     def _begin(self, edition: int) -> None:
         self._variant = variant(self._question, self._record.course, self._record.learner, edition)
+        self._picture = _drawing(self._question, self._variant)
         self._raw, self._mark, self._said, self._tries, self._helped = None, None, "", 0, 0
 
     def _message(self, _widget: object, content: object, _buffers: object = None) -> None:
@@ -157,7 +158,15 @@ class QuestionSheet(anywidget.AnyWidget):
         title = self._question.title
         about = f"Question {self._question.id}: {title}{'' if title.endswith('?') else '.'}"
         words = f"{about} To answer it, press the button at the top of this page."
-        return with_stand_in(super()._repr_mimebundle_(**kwargs), words, self._picture)
+        # A page without a kernel knows no learner: it shows nobody's own variant, but one of them all.
+        nobody = _drawing(self._question, variant(self._question, "", ""))
+        return with_stand_in(super()._repr_mimebundle_(**kwargs), words, nobody)
+
+
+def _drawing(question: AnyQuestion, given: Variant) -> Picture:
+    """The drawing that goes with a variant of a question."""
+    drawn = paper(question, given)
+    return page(drawn.machine, drawn.stage, drawn.look, numbered=drawn.numbered)
 
 
 def _table(right: dict) -> dict:

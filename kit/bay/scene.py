@@ -15,6 +15,7 @@ from kit.exercises.acts import (
     MoveFuse,
     Note,
     Prepare,
+    Press,
     Probe,
     Reason,
     Refer,
@@ -73,7 +74,12 @@ def _probe(here: Situation, steps: Sequence[Step]) -> dict | None:
         return None
     # What was held while a control was pressed is in the act's own reading, not in how the machine stands after it.
     reading = last.reading if last is not None and last.reading else here.seen().reading
-    return {"instrument": probe.instrument, "leads": list(probe.leads), "hold": probe.hold, "reading": reading}
+    shown = {"instrument": probe.instrument, "leads": list(probe.leads), "hold": probe.hold, "reading": reading}
+    # An engine that runs on charges: the display does not stand still at what it showed while it was cranked.
+    if last is not None and isinstance(last.act, Press) and here.engine.running and not probe.hold:
+        now = here.seen().reading
+        return shown | ({"now": now} if now != reading else {})
+    return shown
 
 
 def work_so_far(machine: Machine, steps: Sequence[Step], lines: Sequence[dict]) -> dict:

@@ -4,6 +4,7 @@ from kit import draw
 from kit.bay.along import along
 from kit.bay.sight import Sight
 from kit.circuit import Battery, Fuse, Joint, Metal, Wire
+from kit.diagnose.priors import LABELS, OTHER_LABEL, shares_in_words
 from kit.exercises.acts import BIGGER, TIDY
 from kit.exercises.cards import JobCard, form
 from kit.exercises.minutes import table
@@ -16,15 +17,21 @@ NO_SPARE = (Wire, Joint, Metal, Fuse)
 NO_PLUG = (Battery, Fuse, Metal)
 
 
-def setting(machine: Machine, *, stage: str, card: JobCard | None, sight: Sight) -> dict:
-    """All that never changes; nothing of it depends on what is wrong with the machine."""
+def setting(
+    machine: Machine, *, stage: str, card: JobCard | None, sight: Sight, drawn: Machine | None = None
+) -> dict:
+    """All that never changes; nothing of it depends on what is wrong with the machine.
+
+    ``drawn`` is the machine as its drawings have it, where they are wrong.
+    """
+    paper = drawn or machine
     return {
         "title": machine.title,
         "stages": [{"id": stage.id, "about": stage.about} for stage in machine.stages.values()],
         "stage": stage,
         "blocks": _drawn(draw.blocks(machine)),
-        "whole": _drawn(draw.sheet(machine)),
-        "pictures": {name: _drawn(draw.schematic(machine, name)) for name in machine.stages},
+        "whole": _drawn(draw.sheet(paper)),
+        "pictures": {name: _drawn(draw.schematic(paper, name)) for name in machine.stages},
         "inks": inks(),
         "looks": {ground: draw.PALETTE[ground]["looks"] for ground in ("light", "dark")},
         "controls": [
@@ -37,7 +44,7 @@ def setting(machine: Machine, *, stage: str, card: JobCard | None, sight: Sight)
             str(point.terminal): {"where": point.where, "minutes": point.minutes}
             for point in machine.points.values()
         },
-        "along": along(machine),
+        "along": along(paper),
         "parts": {
             part.id: {
                 "title": part.title, "word": part.word, "stage": machine.stage_of(part.id).id,
@@ -46,7 +53,7 @@ def setting(machine: Machine, *, stage: str, card: JobCard | None, sight: Sight)
                 "ways": [name for name, way in WAYS.items() if isinstance(part, way.kinds)],
                 "unplugs": not isinstance(part, NO_PLUG), "swaps": not isinstance(part, NO_SPARE),
             } | (_ratings(part) if isinstance(part, Fuse) else {})
-            for part in machine.circuit.parts
+            for part in paper.circuit.parts
         },
         "tray": {name: _tool(tool) for name, tool in TRAY.items()},
         "costs": [[words, minutes] for words, minutes in table()],
@@ -59,8 +66,30 @@ def setting(machine: Machine, *, stage: str, card: JobCard | None, sight: Sight)
             "id": card.id, "complaint": card.complaint, "questions": list(card.answers),
             "preparations": dict(card.preparations), "tidy": dict(TIDY), "causes": list(card.causes),
             "form": {heading: words for heading, words, _ in form(card)},
+            "often": [[title, often(shares)] for title, shares in (
+                ("Of its parts", dict(shares_in_words(machine.circuit))), ("Within a part", _labels(machine)))],
         },
     }
+
+
+def often(shares: dict[str, float]) -> list[list]:
+    """Shares by what has them, most usual first, those with one share together: what they are called, and the share.
+
+    >>> often({"battery": 10.0, "lamp": 4.0, "switch": 4.0})
+    [['battery', 10.0], ['lamp, switch', 4.0]]
+    """
+    return [
+        [", ".join(name for name, mine in shares.items() if mine == share), share]
+        for share in sorted(set(shares.values()), reverse=True)
+    ]
+
+
+def _labels(machine: Machine) -> dict[str, float]:
+    """What can be wrong with this machine's parts, whatever is wrong with it now, and how usual it is in its part."""
+    labels = [fault.split(" ", 1)[1] for fault in machine.faults]
+    used = [next((pair for pair in LABELS if label.startswith(pair[0])), ("anything else", OTHER_LABEL))
+            for label in labels]
+    return dict(sorted(dict.fromkeys(used)))
 
 
 def inks() -> dict[str, str]:

@@ -3,6 +3,7 @@
 import errno
 import json
 import os
+import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
 
@@ -10,8 +11,10 @@ import pytest
 from jobs_at_hand import a_job
 
 import kit
-from kit.bay import MachineBay
+from kit.bay import MachineBay, judging
 from kit.bay.sight import Sight
+from kit.circuit import Battery
+from kit.diagnose.priors import KINDS, share_of_label
 from kit.errors import KitError, OperationError
 from kit.exercises.acts import ACTS
 from kit.exercises.cards import card
@@ -149,6 +152,34 @@ def test_a_job_goes_on_where_it_was_left_in_this_kernel_and_in_the_next(job, rec
         assert {name: bay.view[name] for name in SEEN - COUNTED - {"said"}} == left
         assert bay.view["said"] == "Here is where you left it."
     assert another.view["sheet"] == [] and another.view["said"] != "Here is where you left it."
+
+
+def test_a_mark_that_takes_long_comes_late_and_the_page_is_answered_meanwhile(job, monkeypatch):
+    go, told = threading.Event(), threading.Event()
+    slow = judging.review
+    monkeypatch.setattr(judging, "PATIENCE", 0.01)
+    monkeypatch.setattr(judging, "review", lambda *work, **how: go.wait(60) and slow(*work, **how))
+    send(job, **PROBE)
+    view = send(job, act="hand back")
+    assert view["over"] and view["review"] is None and not view["sheet"][0]["undone"]
+    job.observe(lambda change: told.set(), "view")
+    go.set()
+    assert told.wait(60), "the mark never came"
+    assert job.view["review"]["of"] == 100
+
+
+def test_a_mark_that_comes_when_the_job_is_begun_again_is_not_shown(job, monkeypatch):
+    go, done = threading.Event(), threading.Event()
+    slow = judging.review
+    monkeypatch.setattr(judging, "PATIENCE", 0.01)
+    monkeypatch.setattr(judging, "review", lambda *work, **how: go.wait(60) and slow(*work, **how))
+    tell = MachineBay._tell_mark
+    monkeypatch.setattr(MachineBay, "_tell_mark", lambda bay, late: (tell(bay, late), done.set()))
+    send(job, act="hand back")
+    send(job, act="again")
+    go.set()
+    assert done.wait(60)
+    assert job.view["review"] is None and not job.view["over"]
 
 
 def test_handed_back_it_is_marked_and_only_again_goes_on(job):
@@ -315,3 +346,27 @@ def test_without_a_kernel_a_sentence_and_the_drawing_stand_in(job):
     assert data["text/plain"] in data["text/html"] and "data:image/svg+xml;base64," in data["text/html"]
     assert "application/vnd.jupyter.widget-view+json" in data
     assert not any("shorted" in str(data[kind]) for kind in ("text/plain", "text/html"))
+
+
+def test_a_meter_left_on_shows_what_a_running_engine_charges(record):
+    """Cranked, the battery sags; the engine running, the display does not stand still at that (common practice)."""
+    bay = MachineBay(machine("harbour-tender"), record=record)
+    bay.operate(isolator="on", key="on")
+    bay.act("probe", instrument="volts", leads=["G1.-", "G1.+"])
+    bay.act("press", control="start_button", position="pressed", seconds=1.0)
+    shown = bay.view["probe"]
+    held, now = (float(shown[name].split()[0]) for name in ("reading", "now"))
+    assert held < 11.5 and 13.8 <= now <= 14.5
+    bay.operate(lights="on")
+    assert "now" not in bay.view["probe"] and float(bay.view["probe"]["reading"].split()[0]) > 13.8
+
+
+def test_a_card_tells_the_shares_its_work_is_weighed_by_and_nothing_of_its_fault(job, record):
+    """trade.md forbids hidden likelihoods: they stand on the card, and are the same whatever is wrong."""
+    told = dict(job.setting["card"]["often"])
+    parts = {name: share for names, share in told["Of its parts"] for name in names.split(", ")}
+    assert parts["battery"] == KINDS[Battery] and set(parts) == {part.word for part in BIKE.circuit.parts}
+    within = {name: share for names, share in told["Within a part"] for name in names.split(", ")}
+    assert within["blown"] == share_of_label("blown") > within["shorted"] > within["wrong spare"]
+    other = MachineBay(BIKE, record=record, card=card("J5"), faults=card("J5").faults("wren", "autumn"))
+    assert other.setting["card"]["often"] == job.setting["card"]["often"]
