@@ -13,6 +13,7 @@ from kit.errors import KitError
 from kit.records import records_folder
 
 START = "start-here.ipynb"
+GUIDE = "guide.ipynb"
 # No news, no look for updates, no list of extensions from the net, no search for language servers (which would run
 # npm). Options of JupyterLab 4, as its manual and "jupyter lab --help-all" have them.
 QUIET = (
@@ -56,9 +57,20 @@ def find_lessons() -> Path:
     raise KitError(f"the lessons were not found: there is no {START} in {places[0]} nor in {places[1]}.")
 
 
-def plan(lessons: Path, *, browser: bool = True, port: int | None = None, more: Sequence[str] = ()) -> Plan:
-    """How to start JupyterLab on the start page."""
-    command = [sys.executable, "-m", "jupyterlab", START, f"--ServerApp.root_dir={lessons}", *QUIET, PROMPT]
+def find_guide(lessons: Path) -> Path:
+    """The folder of the instructor's guide, beside the lessons; raises KitError where it was left out."""
+    folder = lessons.parent / "solutions"
+    if not (folder / GUIDE).is_file():
+        raise KitError(f"the guide is not here: there is no {GUIDE} in {folder}. Learners' packs leave it out.")
+    return folder
+
+
+def plan(
+    lessons: Path, *, guide: bool = False, browser: bool = True, port: int | None = None, more: Sequence[str] = ()
+) -> Plan:
+    """How to start JupyterLab on the start page, or on the instructor's guide among the solutions."""
+    folder, page = (find_guide(lessons), GUIDE) if guide else (lessons, START)
+    command = [sys.executable, "-m", "jupyterlab", page, f"--ServerApp.root_dir={folder}", *QUIET, PROMPT]
     if not browser:
         command.append("--no-browser")
     if port is not None:
@@ -68,7 +80,7 @@ def plan(lessons: Path, *, browser: bool = True, port: int | None = None, more: 
         command.append("--allow-root")
     own = _work_folder(lessons) / ".jupyter"
     return Plan(
-        command=(*command, *more), folder=lessons,
+        command=(*command, *more), folder=folder,
         environment={name: str(own / folder) for name, folder in WRITES.items()},
     )
 

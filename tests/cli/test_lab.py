@@ -53,6 +53,19 @@ def test_everything_jupyter_writes_goes_into_the_work_folder(lessons, monkeypatc
     assert "--no-browser" not in planned.command
 
 
+def test_the_guide_opens_among_the_solutions_and_learners_packs_have_none(lessons, monkeypatch):
+    monkeypatch.delenv("KIT_RECORDS", raising=False)
+    with pytest.raises(KitError, match="Learners' packs leave it out"):
+        plan(lessons, guide=True)
+    solutions = lessons.parent / "solutions"
+    solutions.mkdir()
+    (solutions / "guide.ipynb").write_bytes((lessons / "start-here.ipynb").read_bytes())
+    planned = plan(lessons, guide=True)
+    assert planned.folder == solutions
+    assert {"guide.ipynb", f"--ServerApp.root_dir={solutions}"} <= set(planned.command)
+    assert all(Path(folder).is_relative_to(lessons / "my-work") for folder in planned.environment.values())
+
+
 @pytest.mark.slow
 def test_it_really_starts_asks_for_no_news_and_leaves_the_home_alone(lessons, tmp_path):
     home = tmp_path / "home"
