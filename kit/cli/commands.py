@@ -121,18 +121,19 @@ def mark(
 
 @kit.command("demo")
 @click.argument("out", type=click.Path(path_type=Path))
+@click.option("--whole", is_flag=True, help="The whole course, which takes about a quarter of an hour.")
 @click.option("--quiet", is_flag=True, help="No progress bar.")
-def demo(out: Path, quiet: bool) -> None:
-    """Let an invented class of thirty answer the course, mark it, and show the report.
+def demo(out: Path, whole: bool, quiet: bool) -> None:
+    """Let an invented class of thirty answer lessons 00 to 10, mark it, and show the report.
 
     They have differing ideas, are sure of differing things and work in differing ways; one copies. Their records go
     into OUT/handed-in, their marks into OUT/marks; look there at what marking gives before you mark your own class.
     """
-    from kit.cli.demonstration import demonstrate
+    from kit.cli.demonstration import FIRST_HALF, demonstrate
     from kit.cli.progress import bar
 
     with bar(quiet=quiet) as progress:
-        shown = demonstrate(out, progress)
+        shown = demonstrate(out, progress, lessons=() if whole else FIRST_HALF)
     believing = sum(bool(one.ideas) for one in shown.learners)
     click.echo(f"{len(shown.learners)} invented learners, {believing} of them with an idea to be found, are marked.")
     click.echo(f"Open {shown.page.resolve()}")
