@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -13,12 +14,25 @@ ROOT = Path(__file__).parents[2]
 SOLVED = sorted((ROOT / "solutions").glob("[0-9]*.ipynb"))
 
 
-@pytest.mark.parametrize("notebook", SOLVED, ids=lambda path: path.stem)
-def test_a_solved_lesson_earns_full_marks(notebook, tmp_path):
-    records = tmp_path / "records"
+@pytest.fixture(scope="module")
+def runs(request, tmp_path_factory):
+    """Each notebook asked for, run beside the others: what came of it, and where its records are."""
+    asked = [item.callspec.params["notebook"] for item in request.session.items
+             if item.module is request.module and hasattr(item, "callspec")]
+    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+        yield {path: pool.submit(run, path, tmp_path_factory.mktemp(path.stem)) for path in asked}
+
+
+def run(notebook, folder):
     command = (sys.executable, "-m", "jupyter", "nbconvert", "--to", "notebook", "--execute", "--stdout", str(notebook))
-    environment = {**os.environ, "KIT_RECORDS": str(records)}
-    done = subprocess.run(command, env=environment, cwd=tmp_path, capture_output=True, text=True, timeout=300)
+    environment = {**os.environ, "KIT_RECORDS": str(folder / "records")}
+    done = subprocess.run(command, env=environment, cwd=folder, capture_output=True, text=True, timeout=900)
+    return done, folder / "records"
+
+
+@pytest.mark.parametrize("notebook", SOLVED, ids=lambda path: path.stem)
+def test_a_solved_lesson_earns_full_marks(notebook, runs):
+    done, records = runs[notebook].result()
     assert done.returncode == 0, done.stderr[-2000:]
     book = mark_folder(records, stories=False)
     assert not book.troubles
