@@ -18,7 +18,7 @@ SOLVED = sorted((ROOT / "solutions").glob("[0-9]*.ipynb"))
 def runs(request, tmp_path_factory):
     """Each notebook asked for, run beside the others: what came of it, and where its records are."""
     asked = [item.callspec.params["notebook"] for item in request.session.items
-             if item.module is request.module and hasattr(item, "callspec")]
+             if getattr(item, "module", None) is request.module and hasattr(item, "callspec")]
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
         yield {path: pool.submit(run, path, tmp_path_factory.mktemp(path.stem)) for path in asked}
 
