@@ -119,7 +119,7 @@ class CaseBook(anywidget.AnyWidget):
             return
         if wanted not in fronts():
             raise OperationError(f"there is no case '{str(wanted)[:20]}' in the library.")
-        standing = self._standing(wanted)
+        standing = self._standings()[wanted]
         if standing is Standing.CLOSED:
             raise OperationError(WORK_FIRST.format(card=wanted, lesson=lesson_cards()[wanted]))
         if standing is Standing.FOLDED:
@@ -145,8 +145,11 @@ class CaseBook(anywidget.AnyWidget):
         """All the learner recorded; what other kernels wrote meanwhile shows when the library is opened again."""
         return (*self._before, *self._record.entries[self._known:])
 
-    def _standing(self, card: str) -> Standing:
-        return Standing.OPEN if self._sight is Sight.TELL_ALL else standings(self._entries())[card]
+    def _standings(self) -> Mapping[str, Standing]:
+        """How far each case is open; to an instructor all of them."""
+        if self._sight is Sight.TELL_ALL:
+            return dict.fromkeys(fronts(), Standing.OPEN)
+        return standings(self._entries())
 
     @cached_property
     def _own(self) -> Mapping[str, OwnCase]:
@@ -159,16 +162,15 @@ class CaseBook(anywidget.AnyWidget):
         cases |= {name: asdict(fronts()[own.card]) | {"yours": own.day} for name, own in self._own.items()}
         if self._sight is Sight.TELL_ALL:
             cases = {card: case | {"name": behind(card)[1]} for card, case in cases.items()}
+        titles = {front.machine_id: front.machine for front in fronts().values()}
         return {
             "sight": self._sight.value, "kinds": counts, "cases": cases, "lessons": dict(lesson_cards()),
-            "machines": {each: titles[each] for titles in [_titles()] for each in machine_ids()},
+            "machines": {each: titles[each] for each in machine_ids()},
             "stages": {each: list(names) for each, names in stages().items()},
         }
 
     def _seen(self) -> dict:
-        asked = self._asked
-        standing = {card: self._standing(card) for card in fronts()} if self._sight is Sight.TELL_ALL else dict(
-            standings(self._entries()))
+        asked, standing = self._asked, self._standings()
         among = {own.card for own in self._own.values()} if self._mine else set(fronts())
         told = {card: " ".join(case["faults"]) + f" {case['name']} {case['cause']}" for card, case in self.told.items()
                 if card in fronts()}
@@ -204,7 +206,3 @@ def cases(view: str = "plain") -> CaseBook:
     ``view`` is ``plain``, or ``tell-all`` for instructors: every case open. Raises OperationError for another one.
     """
     return CaseBook(record=kernel_record(), sight=Sight.named(view))
-
-
-def _titles() -> Mapping[str, str]:
-    return {front.machine_id: front.machine for front in fronts().values()}

@@ -210,8 +210,7 @@ def _moments(run: Paper) -> list[tuple[float, str]]:
 def _moved(run: Paper) -> list[tuple[float, str]]:
     told, before = [], run.moves[0][1]
     for at, positions in run.moves[1:]:
-        words = [f"{run.machine.controls[name].title} {there}" for name, there in positions.items()
-                 if there != before[name]]
+        words = run.machine.in_words(positions, unlike=before)
         if words:
             told.append((at, ", ".join(words)))
         before = positions

@@ -96,11 +96,8 @@ def step(known: Machine, positions: Mapping[str, str]) -> Step:
     rest = known.positions()
     free = {name: known.controls[name].let_go(position) for name, position in positions.items()}
     held = {name: position for name, position in positions.items() if free[name] != position}
-    moved = [
-        f"{known.controls[name].title} {position}" for name, position in positions.items()
-        if position != rest[name] and name not in held
-    ]
-    moved += [f"{known.controls[name].title} {position}" for name, position in held.items()]
+    stay = {name: position for name, position in positions.items() if name not in held}
+    moved = [*known.in_words(stay, unlike=rest), *known.in_words(held)]
     return Step(
         title=", ".join(moved) or "everything at rest",
         set_up={name: place for name, place in free.items() if name not in held or place != rest[name]}, held=held,

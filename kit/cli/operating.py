@@ -35,5 +35,4 @@ def read_position(text: str) -> tuple[str, str]:
 
 
 def _settings(now: Operation) -> str:
-    controls = now.machine.controls
-    return ", ".join(f"{controls[name].title} {position}" for name, position in now.positions.items())
+    return ", ".join(now.machine.in_words(now.positions))

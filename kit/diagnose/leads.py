@@ -131,9 +131,7 @@ def _cranks(machine: Machine, positions: tuple[tuple[str, str], ...]) -> bool:
 
 def in_words(machine: Machine, positions: Mapping[str, str]) -> str:
     """The controls that are not at rest, in words; "at rest" if all are."""
-    moved = [f"{machine.controls[name].title} {position}" for name, position in positions.items()
-             if position != machine.controls[name].rest]
-    return ", ".join(moved) or "at rest"
+    return ", ".join(machine.in_words(positions, unlike=machine.positions())) or "at rest"
 
 
 def ends(part: Part) -> tuple[str, ...]:

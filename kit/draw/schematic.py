@@ -47,10 +47,7 @@ def draw(machine: Machine, *, stage: str = WHOLE, now: Operation | None = None) 
     """The schematic of a stage (or the whole machine): at rest, or with everything told about an operation."""
     if now is None:
         return sheet(machine) if stage == WHOLE else schematic(machine, stage)
-    moved = [
-        f"{machine.controls[name].title} {position}"
-        for name, position in now.positions.items() if position != machine.controls[name].rest
-    ]
+    moved = machine.in_words(now.positions, unlike=machine.positions())
     drawn = draw_sheet(machine, None if stage == WHOLE else stage)
     return _picture(machine, stage, drawn, tell_all(now), "light", ", ".join(moved), Words.FULL)
 

@@ -196,10 +196,7 @@ def seen_there(now: Operation, beside: Operation) -> tuple[str, ...]:
 
 def moves_in_words(there: Machine, moves: tuple[Mapping[str, str], ...]) -> tuple[str, ...]:
     """Each move as a person says it: ``key switch on, start button pressed``."""
-    return tuple(
-        ", ".join(f"{there.controls[name].title} {position}" for name, position in positions.items()) or "all at rest"
-        for positions in moves
-    )
+    return tuple(", ".join(there.in_words(positions)) or "all at rest" for positions in moves)
 
 
 def as_text() -> str:

@@ -8,7 +8,7 @@ from typing import ClassVar, assert_never
 from kit.circuit import Open, When
 from kit.errors import QuestionError
 from kit.exercises.batteries import LoadTestSays, verdict
-from kit.exercises.courses import figure_of_start
+from kit.exercises.courses import figure_in_words, figure_of_start
 from kit.exercises.figures import Figure, Setup, compute, fill, operated
 from kit.exercises.marks import Mark, asked_again
 from kit.exercises.question import Question, Variant, Words
@@ -176,10 +176,8 @@ def _same(one: tuple[float, ...], other: tuple[float, ...], alike: float) -> boo
 
 
 def _what_the_strip_would_be(rule: StripOf, fault: str) -> str:
-    figures = [
-        f"{value:.1f} V" if of.startswith("volts") else f"{round(value)} A"
-        for (of, _), value in zip(rule.looked, _drawn(rule, (fault,)), strict=True)
-    ]
+    drawn = zip(rule.looked, _drawn(rule, (fault,)), strict=True)
+    figures = [figure_in_words(of, value) for (of, _), value in drawn]
     return f"Tried on the machine: its strip would have {', '.join(figures)}, in the same order."
 
 
@@ -228,8 +226,7 @@ def _what_the_machine_does(rule: ExplainsAll, stage: str, words: Words) -> str:
     for move, was, would in zip(rule.moves, wanted, observed(rule, (nearest,)), strict=True):
         for part, here, there in zip(rule.watch, was, would, strict=True):
             if here != there:
-                setting = ", ".join(f"{whole.controls[name].title} {position}" for name, position in move.items())
-                tried = f"Tried on the machine: with '{nearest}' and {setting}"
+                tried = f"Tried on the machine: with '{nearest}' and {', '.join(whole.in_words(move))}"
                 return f"{tried} the {whole.circuit[part].title} is {there}; here it is {here}."
     raise QuestionError(f"stage '{stage}' explains what was seen and does not; please report it.")
 

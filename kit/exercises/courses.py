@@ -78,6 +78,11 @@ def taken(course: MachineCourse, of: str, take: str) -> float:
     return min(here) if word == "lowest" else max(here)
 
 
+def figure_in_words(of: str, value: float) -> str:
+    """A figure off a start as a text tells it: volts to a tenth, whole amps."""
+    return f"{value:.1f} V" if of.startswith("volts") else f"{round(value)} A"
+
+
 def moment(course: MachineCourse, what: str) -> float | None:
     """When something happened for the first time, in seconds after the press; None where it did not.
 

@@ -15,7 +15,7 @@ from kit.circuit.conductors import CLASS_5, ohms_per_metre
 from kit.exercises.batteries import ChargeAtRest, InnerOhms, charge_at_rest, inner_ohms
 from kit.exercises.boxes import BoxesAlone, boxes_alone, figures_of_boxes
 from kit.exercises.charging import Lasts, Running, lasts, shown
-from kit.exercises.courses import CoilRise, figure_of_start, rise
+from kit.exercises.courses import CoilRise, figure_in_words, figure_of_start, rise
 from kit.exercises.diodes import DiodeKeeps, diode_keeps
 from kit.exercises.strategy import LeftAtWorst, MeanMinutes, MostTests, OfTrial, compute_strategy, told_of
 from kit.exercises.windings import WarmCopper, warm_ohms
@@ -239,7 +239,7 @@ def show(figure: Figure, words: Mapping[str, str]) -> str:
         case InnerOhms() | WarmCopper():
             return show_quantity(value, "ohm")
         case OnStrip():
-            return f"{value:.1f} V" if figure.of.startswith("volts") else f"{round(value)} A"
+            return figure_in_words(figure.of, value)
         case CoilRise():
             return show_quantity(value, "s")
         case Running():

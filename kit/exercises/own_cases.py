@@ -21,8 +21,7 @@ from kit.exercises.acts import (
     act_from_fields,
 )
 from kit.exercises.cards import begun, card, card_ids
-from kit.exercises.job_question import JobQuestion
-from kit.exercises.library import questions
+from kit.exercises.library import efficiency_of_card
 from kit.exercises.repairs import WAYS
 from kit.exercises.said import done_in_words
 from kit.exercises.work import carry_on
@@ -119,11 +118,8 @@ def marks_of(own: OwnCase, learner: str, course: str) -> OwnMarks:
     from kit.exercises.jobs import review  # brings the diagnosis with it
 
     chosen = card(own.card)
-    found = review(
-        chosen, chosen.faults(learner, course), [act for act, _ in own.acts],
-        efficiency=next((item.efficiency for item in questions().values()
-                         if isinstance(item, JobQuestion) and item.card == own.card), 0),
-    )
+    acts = [act for act, _ in own.acts]
+    found = review(chosen, chosen.faults(learner, course), acts, efficiency=efficiency_of_card(own.card))
     lines = [f"{line.what}: {line.points} of {line.of}. {line.why}" for line in found.lines]
     cap = [found.cap] if found.cap else []
     return OwnMarks(points=found.points, of=found.of, passed=found.passed, lines=(*cap, *lines))

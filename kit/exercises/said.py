@@ -67,10 +67,7 @@ def done_in_words(machine: Machine, act: Act) -> str:
 
 def stands_in_words(machine: Machine, here: Situation) -> str:
     """How the machine stands: controls moved, fuses out, parts off, spares in, parts warm."""
-    moved = [
-        f"{machine.controls[name].title} {position}" for name, position in here.positions.items()
-        if position != machine.controls[name].rest
-    ]
+    moved = machine.in_words(here.positions, unlike=machine.positions())
     moved += [f"{fuse} out" for fuse in sorted(here.out)] + [f"{part} off" for part in sorted(here.off)]
     moved += [f"spare {part}" for part in sorted(here.swapped)] + [f"{part} warm" for part in sorted(here.warm)]
     return ", ".join(moved) or "all at rest"

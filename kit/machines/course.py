@@ -102,10 +102,7 @@ class MachineCourse:
         before = self.machine.positions()
         lines = []
         for at, positions in self.moves:
-            moved = [
-                f"{self.machine.controls[name].title} {position}"
-                for name, position in positions.items() if position != before[name]
-            ]
+            moved = self.machine.in_words(positions, unlike=before)
             lines.append((at, ", ".join(moved) or "nothing moved"))
             before = positions
         return tuple(lines)

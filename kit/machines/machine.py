@@ -109,6 +109,13 @@ class Machine:
         """The same positions with some controls moved."""
         return MappingProxyType(self._moved(dict(positions), given))
 
+    def in_words(self, positions: Mapping[str, str], *, unlike: Mapping[str, str] = MappingProxyType({})) -> list[str]:
+        """Controls and how they stand, such as ``key switch on``; those that stand as in ``unlike`` are left out."""
+        return [
+            f"{self.controls[name].title} {position}" for name, position in positions.items()
+            if unlike.get(name) != position
+        ]
+
     def all_positions(self) -> Iterator[Mapping[str, str]]:
         """Every combination of the controls' positions, in the file's order."""
         names = list(self.controls)

@@ -103,7 +103,7 @@ class Operation:
 
     def _repr_html_(self) -> str:
         lines = "".join(f"<li>{notice.text}</li>" for notice in self.noticed if notice.text)
-        where = ", ".join(f"{self.machine.controls[name].title} {value}" for name, value in self.positions.items())
+        where = ", ".join(self.machine.in_words(self.positions))
         return f"<p>{self.machine.title}: {where}.</p><ul>{lines}</ul>"
 
     def __repr__(self) -> str:

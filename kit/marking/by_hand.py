@@ -17,7 +17,8 @@ from kit.errors import RubricError
 from kit.exercises import Explain, questions
 from kit.exercises.criteria import CRITERIA
 from kit.marking.marks import Observed, Trouble
-from kit.marking.practicals import COLUMNS, as_by_hand, is_practical, seen_in_practical, that_count
+from kit.marking.practicals import COLUMNS, MET, NOT_YET, as_by_hand, is_practical, seen_in_practical, that_count
+from kit.records.outgoing import FORMULA_SIGNS
 
 MOST_BYTES = 20_000_000
 # What an adjustment may be about, and what its amount counts. No code says why: a diagnosis is nobody's business here.
@@ -25,8 +26,6 @@ CODES: Mapping[str, str] = {
     "time": "days more before work is late", "attempts": "attempts more than the rubric looks at",
     "reader": "", "format": "",
 }
-MET, NOT_YET = ("met", "yes"), ("not yet", "no")
-APOSTROPHE_BEFORE = tuple("=+-@|%＝＋－＠")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,7 +174,7 @@ def _rows(path: Path) -> Iterator[tuple[int, list[str]]]:
 def plain(cell: str) -> str:
     """A cell as it was meant: without the ' that keeps a spreadsheet from taking it for a formula."""
     text = cell.strip()
-    return text[1:] if text.startswith("'") and text[1:].lstrip().startswith(APOSTROPHE_BEFORE) else text
+    return text[1:] if text.startswith("'") and text[1:].lstrip().startswith(FORMULA_SIGNS) else text
 
 
 def _hand_mark(cells: Mapping[str, str]) -> HandMark | str | None:

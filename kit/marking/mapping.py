@@ -13,7 +13,7 @@ from kit.exercises.criteria import CRITERIA, STANDARDS
 from kit.marking.matrix import coverage
 from kit.marking.rubric import default_rubric
 
-NO_OTHER = "Each criterion has exercises enough."
+ENOUGH = "Each criterion has exercises enough."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +68,7 @@ def _by_standard() -> Table:
     short = [f"{one.criterion.id}: {one.missing}" for one in coverage(default_rubric()) if one.missing]
     return Table(
         head=("Standard", "About", "Lessons", "Criteria", "Exercises there"), rows=rows,
-        under="Too little in the course: " + "; ".join(short) + "." if short else NO_OTHER,
+        under="Too little in the course: " + "; ".join(short) + "." if short else ENOUGH,
     )
 
 

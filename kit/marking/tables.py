@@ -7,9 +7,9 @@ from pathlib import Path
 
 from kit.marking.marks import LearnerMarks, MarkBook
 from kit.marking.writing import written
+from kit.records.outgoing import FORMULA_SIGNS
 
-# What makes a spreadsheet compute a cell instead of showing it, in both widths these signs come in.
-FORMULA_STARTS = tuple("=+-@|%\t\r\n＝＋－＠")
+FORMULA_STARTS = (*FORMULA_SIGNS, "\t", "\r", "\n")
 MARKS = ("learner", "question", "version", "points", "of", "attempts", "note", "hints", "by hand", "marker",
          "job passed")
 TOTALS = ("learner", "points", "of", "problems", "percent", "waits for a person", "adjusted")

@@ -98,12 +98,11 @@ def _given(question: AnyQuestion, variant: Variant) -> object:
 def _notes(question: AnyQuestion, variant: Variant) -> Iterator[str]:
     match question:
         case Choice() | Several() | Ordered():
-            options = shown_options(question, variant)
-            letters = [_letters(right_answer(question, variant))] if isinstance(question, Choice) else None
-            for letter in letters[0] if letters else _letters(right_answer(question, variant)):
+            options, letters = shown_options(question, variant), _letters(right_answer(question, variant))
+            for letter in letters:
                 yield f"{letter}: {options[letter].text}"
             if isinstance(question, Choice):
-                yield options[letters[0][0]].feedback
+                yield options[letters[0]].feedback
         case NextTest():
             names = {fault: letter for letter, fault in lettered(question, variant).items()}
             best = best_tips(question)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from kit.errors import PaperError
 from kit.exercises.acts import TIDY
 from kit.exercises.cards import JobCard, card, card_ids, form
+from kit.exercises.case_library import in_words as fault_in_words
 from kit.exercises.job_question import JobQuestion
 from kit.machines import Machine
 from kit.machines.cases import ELSEWHERE, LEADS, PLACES, CaseTest
@@ -97,7 +98,7 @@ def card_answer(card_id: str, learner: str, course: str) -> CardAnswer:
     note = there.notes.get(faults[0])
     return CardAnswer(
         id=chosen.id, machine=there.title, complaint=chosen.complaint,
-        faults=[f"{fault} ({there.circuit[there.fault(fault).part].title})" for fault in faults],
+        faults=[fault_in_words(there, fault) for fault in faults],
         looks=chosen.looks.get(faults[0], note.looks if note else ""), answers=chosen.answers,
         shows=case.shows if case else "", tests=[test_in_words(there, test) for test in case.tests] if case else (),
         mistaken_for=case.mistaken_for if case else "", cause=case.cause if case else note.cause if note else "",
@@ -107,7 +108,7 @@ def card_answer(card_id: str, learner: str, course: str) -> CardAnswer:
 
 def in_words(machine: Machine, positions: Mapping[str, str]) -> str:
     """Positions as a person says them: ``key switch on, stop switch run``."""
-    return ", ".join(f"{machine.controls[name].title} {position}" for name, position in positions.items()) or "at rest"
+    return ", ".join(machine.in_words(positions)) or "at rest"
 
 
 def test_in_words(machine: Machine, test: CaseTest) -> tuple[str, str]:

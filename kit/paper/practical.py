@@ -15,6 +15,7 @@ from kit.exercises.practicals import BOARD, Practical, practical
 from kit.exercises.practicals_board import FAULT_BOX, FIRST, METHODS, NEVER, ON_A_MACHINE, PARTS, PROOF, PROVING
 from kit.paper.board import FILE, line, lines, part_names, training_board
 from kit.paper.press import Paper, Pictures, press
+from kit.records.outgoing import FORMULA_SIGNS
 
 # The table an observation sheet is typed into; kit/marking/by_hand.py reads it.
 RESULTS = ("learner", "practical", "criterion", "outcome", "assessor", "date", "machine", "note")
@@ -76,6 +77,6 @@ def _table(chosen: Practical, learners: Sequence[str]) -> str:
     table.writerow(RESULTS)
     for learner in learners:
         # A name that a spreadsheet would take for a formula.
-        safe = f"'{learner}" if learner.lstrip().startswith(tuple("=+-@|%")) else learner
+        safe = f"'{learner}" if learner.lstrip().startswith(FORMULA_SIGNS) else learner
         table.writerows((safe, chosen.lesson, name, "", "", "", "", "") for name in chosen.criteria)
     return text.getvalue()

@@ -4,16 +4,15 @@ Nothing is loaded from anywhere and no script is in it. Drawings are kept once a
 for, so that a class of thirty does not carry each of them thirty times.
 """
 
-import os
 import re
 from collections.abc import Iterable
-from contextlib import suppress
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 
 from kit.draw import Picture
 from kit.errors import PaperError
+from kit.records.outgoing import whole_file
 
 TEMPLATES = Path(__file__).parent
 # What A4 and Letter both have between the margins of style.html, in px of 1/96 inch: A4 is narrower, Letter lower.
@@ -139,14 +138,10 @@ def write_papers(papers: Iterable[Paper], out: Path) -> tuple[Path, ...]:
     made = []
     for paper in papers:
         path = out / paper.name
-        part = path.with_name(f".{path.name}.part")
         try:
-            out.mkdir(parents=True, exist_ok=True)
-            part.write_bytes(paper.html.encode("utf-8", "backslashreplace"))
-            os.replace(part, path)
+            with whole_file(path) as file:
+                file.write(paper.html.encode("utf-8", "backslashreplace"))
         except OSError as reason:
-            with suppress(OSError):
-                part.unlink(missing_ok=True)
             raise PaperError(f"{path} cannot be written ({reason.strerror}); give another folder with --out.") from None
         made.append(path)
     return tuple(made)
