@@ -63,7 +63,10 @@ class MachineBay(anywidget.AnyWidget):
     chart on the bench, ``story`` the explanation as pairs of heading and text; both are empty until asked for.
     """
 
-    _esm = script("strip.js", "machine_bay.js")
+    _esm = script(
+        "picture.js", "tray.js", "controls.js", "part_panel.js", "test_sheet.js", "strip.js", "job_card.js",
+        "machine_bay.js",
+    )
     _css = HERE / "bay.css"
 
     setting = traitlets.Dict().tag(sync=True)
