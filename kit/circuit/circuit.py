@@ -1,6 +1,7 @@
 """A circuit: parts, the terminal all volts are measured from, and the faults planted in it."""
 
 from collections.abc import Iterable
+from copy import copy
 from dataclasses import dataclass, field, fields, replace
 
 from kit.circuit.faults import Change, Fault, Reversed, ShortTo, Spare, Welded
@@ -23,6 +24,7 @@ class Circuit:
     faults: tuple[Fault, ...] = ()
     _by_id: dict[str, Part] = field(init=False, repr=False, compare=False, hash=False)
     _terminals: tuple[Terminal, ...] = field(init=False, repr=False, compare=False, hash=False)
+    _known: frozenset[Terminal] = field(init=False, repr=False, compare=False, hash=False)
 
     def __post_init__(self) -> None:
         by_id: dict[str, Part] = {}
@@ -31,9 +33,10 @@ class Circuit:
                 raise CircuitError(f"{part.word} {part.id}: there are two parts called {part.id}; ids must differ.")
             by_id[part.id] = part
         terminals = tuple(terminal for part in self.parts for terminal in part.terminals)
+        known = frozenset(terminals)
         object.__setattr__(self, "_by_id", by_id)
         object.__setattr__(self, "_terminals", terminals)
-        known = set(terminals)
+        object.__setattr__(self, "_known", known)
         for part in self.parts:
             if isinstance(part, (Wire, Joint, Instrument)):
                 for end in (part.start, part.end):
@@ -42,7 +45,7 @@ class Circuit:
         if self.reference not in known:
             raise CircuitError(f"reference {self.reference}: {self.explain_missing(self.reference)}")
         for fault in self.faults:
-            self._check(fault, known)
+            self._check(fault)
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -68,20 +71,25 @@ class Circuit:
 
     def plant(self, *faults: Fault) -> "Circuit":
         """The same circuit with these faults as well."""
-        return replace(self, faults=self.faults + tuple(faults))
+        # Suspects are planted by the hundred: the parts are this circuit's own, and need no second check.
+        planted = copy(self)
+        object.__setattr__(planted, "faults", self.faults + tuple(faults))
+        for fault in faults:
+            planted._check(fault)
+        return planted
 
     def add(self, parts: Iterable[Part]) -> "Circuit":
         """The same circuit with more parts (an instrument, say)."""
         return replace(self, parts=self.parts + tuple(parts))
 
-    def _check(self, fault: Fault, known: set[Terminal]) -> None:
+    def _check(self, fault: Fault) -> None:
         if fault.part not in self._by_id:
             raise FaultError(f"fault '{fault.id}': there is no part {fault.part}.")
         part = self._by_id[fault.part]
         match fault.edit:
             case ShortTo(start=start, end=end):
                 for terminal in (start, end):
-                    if terminal not in known:
+                    if terminal not in self._known:
                         raise FaultError(f"fault '{fault.id}': {self.explain_missing(terminal)}")
             case Change(field=name, value=value):
                 self._check_figures(fault, part, ((name, value),))

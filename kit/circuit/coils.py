@@ -165,7 +165,8 @@ class ControlUnit(Part):
     ``resets_at``. An input is held up to the supply by ``pull_up_ohms`` and counts as grounded when the pull-up loses
     0.4 of the rated volts (until it loses less than 0.3). An output joins its pin to the ground pin through
     ``output_ohms`` while the unit is awake and every input it needs is grounded. ``panel`` names what its driver sees
-    of it, where there is something to see. Once its supply is there it takes ``starts_seconds``. Shares, ohms and
+    of it, where there is something to see. Once its supply is there it takes ``starts_seconds``; through a dip, such
+    as a starter makes in its first moment, its own capacitor carries it for ``rides_seconds``. Shares, ohms and
     seconds: common practice.
     """
 
@@ -182,6 +183,7 @@ class ControlUnit(Part):
     output_ohms: float = figure("ohm", default=0.1)
     panel: str = ""
     starts_seconds: float = figure("s", default=0.3)
+    rides_seconds: float = figure("s", default=0.02)
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)

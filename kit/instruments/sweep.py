@@ -96,7 +96,7 @@ def sweep(
     )
     arrays = shelf.fetch(name)
     if arrays is None:
-        shown = [showing(each, frozenset(wiggled), frozenset(warm)) for each in planted]
+        shown = [showing(machine.circuit, each, wiggled, warm) for each in planted]
         circuits = [machine.as_it_runs(machine.circuit.plant(*each), running=running) for each in shown]
         closed = [machine.closed_switches(where, running=running) for where in chosen]
         alone = cases.sweep(circuits, closed, before)

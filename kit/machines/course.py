@@ -31,6 +31,7 @@ from kit.machines.notices import (
     Notice,
     load_text,
     load_word,
+    welded,
 )
 from kit.solve.time import CHATTERS_FROM, Course, Event, Runner, run
 
@@ -114,7 +115,8 @@ class MachineCourse:
         for part in self.circuit.parts:
             match part:
                 case Relay() | StarterSolenoid() | FuelSolenoid():
-                    found += _relay(part, course)
+                    if not welded(part, self.circuit):
+                        found += _relay(part, course)
                 case Motor():
                     found += _motor(part, course)
                 case Lamp():
@@ -214,6 +216,12 @@ def _motor(part: Motor, course: Course) -> Iterator[Moment]:
     last = "still"
     for start, end in course.stretches():
         chatter = _chatter(course, start, end)
+        # Where something else clatters (a fuel solenoid), the starter goes on turning: its current is never cut.
+        if chatter and part.load_amps * CLUNKS_FROM <= min(
+            abs(current) for moment, current in zip(course.seconds, amps, strict=True)
+            if chatter[0] <= moment <= chatter[-1]
+        ):
+            chatter = ()
         calm = chatter[0] if chatter else end
         # A coming and going too short to be seen shows only where the stretch ends with it.
         for begins, ends, word, at_the_end in _runs(course, words, start, calm):
@@ -307,10 +315,11 @@ def _wakes(part: ControlUnit, course: Course) -> list[tuple[float, bool]]:
     if part.outputs:
         return [(event.at, event.what == "pulls in") for event in course.events if event.part == part.id]
     turns: list[tuple[float, bool]] = []
-    supply = course.volts(f"{part.id}.supply", f"{part.id}.ground")
-    for moment, volts in zip(course.seconds, supply, strict=True):
+    supply, amps = course.volts(f"{part.id}.supply", f"{part.id}.ground"), course.amps(part.id)
+    for moment, volts, current in zip(course.seconds, supply, amps, strict=True):
         awake = bool(turns) and turns[-1][1]
-        if awake != (volts / part.volts >= (part.resets_at if awake else part.wakes_at)):
+        # A dead one has its volts and takes nothing.
+        if awake != (current > 0.0 and volts / part.volts >= (part.resets_at if awake else part.wakes_at)):
             turns.append((moment, not awake))
     return turns
 

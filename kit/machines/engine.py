@@ -12,7 +12,7 @@ from types import MappingProxyType
 
 from kit.circuit import Change, Fault
 from kit.machines.notices import Notice
-from kit.solve import Solution
+from kit.solve import Solution, State
 
 ENGINE = "engine"  # the id it is noticed by, and named by in a truth table
 WORDS = ("stopped", "will not fire", "fires and dies", "runs", "runs rough", "stops")
@@ -58,6 +58,10 @@ class Engine:
         swings = (solution,) if solution.other_swing is None else (solution, solution.other_swing)
         return word in CRANKED and min(swing.speeds[self.cranked_by] for swing in swings) >= self.fires_from
 
+    def started(self, warm: frozenset[str]) -> "EngineState":
+        """How it stands when it has just fired, its starter still held, with these glow plugs hot."""
+        return _running(self, warm, cranked=True)
+
     def warmed(self, solution: Solution) -> frozenset[str]:
         """The glow plugs that are glowing."""
         return frozenset(plug for plug in self.plugs if abs(solution.amps[plug]) >= self.plug_amps)
@@ -83,25 +87,27 @@ class EngineState:
 
 
 STILL = EngineState()
-# A machine solved with the engine running (True) or not, going on from where it stood: its circuit and what is noticed.
-Trial = Callable[[bool], tuple[Solution, tuple[Notice, ...]]]
+# A machine solved with the engine running (True) or not: its circuit and what is noticed. It goes on from where it
+# stood, or from the state it has come to since.
+Tried = tuple[Solution, tuple[Notice, ...]]
+Trial = Callable[[bool, State | None], Tried]
 
 
 def turn(engine: Engine, was: EngineState, trial: Trial) -> tuple[EngineState, Solution, tuple[Notice, ...]]:
     """One operation of a machine with an engine: how the engine stands, the circuit, and all that is noticed."""
-    found = trial(was.free)
+    found = trial(was.free, None)
     cranks = not was.free and engine.turned(*found)
     warm = was.warm | engine.warmed(found[0])
     if was.running and not cranks:
         # It ran, or its starter has just let go of it: it goes on by itself as long as it has what it needs.
-        going = found if was.free else trial(True)
+        going = found if was.free else trial(True, None)
         if engine.met(going[1]):
             now, found = _running(engine, warm, cranked=False), going
         else:
             now = EngineState(word="stops" if was.free else "fires and dies", warm=warm)
-            found = trial(False)
+            found = trial(False, None)
     elif cranks:
-        now = _fired(engine, warm, found[1], trial)
+        now = _fired(engine, warm, found, trial)
     else:
         now = EngineState(warm=warm)
     return now, found[0], (*found[1], told(now))
@@ -117,7 +123,7 @@ def touched(
     if was.free:
         now = was if engine.met(noticed) else EngineState(word="stops", warm=was.warm)
     elif engine.turned(solution, noticed):
-        now = was if was.cranked else _fired(engine, was.warm, noticed, None)
+        now = was if was.cranked else _fired(engine, was.warm, (solution, noticed), None)
     else:
         now = replace(was, word="stopped", running=False, cranked=False)
     return now, told(now)
@@ -135,14 +141,17 @@ def told(now: EngineState) -> Notice:
 
 
 def _fired(
-    engine: Engine, warm: frozenset[str], noticed: tuple[Notice, ...], trial: Trial | None
+    engine: Engine, warm: frozenset[str], cranked: Tried, trial: Trial | None
 ) -> EngineState:
-    """What comes of cranking it fast enough; with ``trial`` also once the running engine has moved its switches."""
-    if not engine.met(noticed) or (engine.plugs and not warm):
+    """What comes of cranking it fast enough; with ``trial`` also once the running engine has moved its switches.
+
+    It fires with the relays as cranking has them.
+    """
+    if not engine.met(cranked[1]) or (engine.plugs and not warm):
         return EngineState(word="will not fire", warm=warm)
-    if trial is not None and not engine.met(trial(True)[1]):
+    if trial is not None and not engine.met(trial(True, cranked[0].state)[1]):
         return EngineState(word="fires and dies", warm=warm)
-    return _running(engine, warm, cranked=True)
+    return engine.started(warm)
 
 
 def _running(engine: Engine, warm: frozenset[str], *, cranked: bool) -> EngineState:

@@ -1,6 +1,7 @@
 """From a machine file to a Machine. Every mistake in the file ends in one line: file, line, what, what was expected."""
 
 import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import MISSING, fields, replace
 from math import prod
@@ -16,10 +17,13 @@ from kit.machines.engine import ENGINE
 from kit.machines.machine import Control, FaultNote, Machine, Point, Rule, Stage
 from kit.machines.own_faults import OWN_FAULTS, own_fault
 from kit.machines.sections import CaseReader, movable, read_engine, unknown_fault
+from kit.machines.tree import pressed, unpressed
 from kit.machines.truth import check_truth
-from kit.machines.yamlfile import Section, read_file, read_text
+from kit.machines.yamlfile import Section, read_text, text_of, top_section
 from kit.quantities import read_quantity
+from kit.solve.shelf import fetch_text, keep_text, name_of_text
 
+MOST_VOLTS = 60.0  # direct current that needs no guard against touch where it is dry (IEC 60364-4-41, from memory)
 MOST_POSITIONS = 4096  # every one of them is solved when the truth table is checked
 
 RESERVED = ("wiggled", "warm")  # Machine.operate takes these words for itself
@@ -31,9 +35,19 @@ SECTIONS = (
 
 
 def read_machine(path: Path | str) -> Machine:
-    """Read and check one machine file; raises MachineFileError."""
-    top, text = read_file(Path(path))
-    return _proved(build(top, text), top)
+    """Read and check one machine file; raises MachineFileError.
+
+    A file that was found sound is kept on the shelf as a tree, and neither parsed nor held against the solver again
+    until it or the code that decides changes.
+    """
+    text, file = text_of(Path(path)), Path(path).name
+    name = name_of_text("machine file", text)
+    if kept := fetch_text(name):
+        return build(top_section(unpressed(json.loads(kept)), file), text)
+    top = read_text(text, file)
+    machine = _proved(build(top, text), top)
+    keep_text(name, json.dumps(pressed(top.tree)))
+    return machine
 
 
 def machine_from_text(text: str, name: str = "machine file") -> Machine:
@@ -56,7 +70,7 @@ def build(top: Section, text: str) -> Machine:
         id=top.text("machine"),
         title=top.text("title"),
         about=top.text("about", ""),
-        volts=_quantity(top, "volts", "V"),
+        volts=_volts(top),
         circuit=circuit,
         controls=controls,
         stages=_stages(top, circuit),
@@ -70,6 +84,16 @@ def build(top: Section, text: str) -> Machine:
         cases=cases.cases(top.section("cases")) if "cases" in top else MappingProxyType({}),
         data=MappingProxyType(dict(top.section("data").pairs()) if "data" in top else {}),
     )
+
+
+def _volts(top: Section) -> float:
+    volts = _quantity(top, "volts", "V")
+    if not 0.0 < volts <= MOST_VOLTS:
+        top.fail(
+            f"volts: the kit is for machines of 12 V and 24 V, up to {MOST_VOLTS:g} V; what has more is for licensed "
+            "persons, under rules that are not taught here.", "volts",
+        )
+    return volts
 
 
 def check_engine(machine: Machine, top: Section) -> None:

@@ -4,7 +4,7 @@ All of it follows from the solved circuit. Limits are common practice unless a s
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kit.circuit import (
     LED,
@@ -20,8 +20,11 @@ from kit.circuit import (
     Open,
     Relay,
     Resistor,
+    ShortTo,
+    Spare,
     StarterSolenoid,
     Switch,
+    Terminal,
     Wire,
 )
 from kit.solve import AT_REST, Solution, State
@@ -43,8 +46,12 @@ CLUNKS_FROM = 0.5
 SMOKES_FROM = 115 / math.sqrt(HELD_SECONDS)
 # A joint, a contact: more volts lost than the trade allows, and watts a hand feels, and watts it pulls back from.
 JOINT_VOLTS, CONTACT_VOLTS, WARM_WATTS, HOT_WATTS = 0.1, 0.2, 2.0, 20.0
-# A cable gives its warmth off along its length.
+# A relay is a lump of iron and copper: 60 W in a sound contact, its starter held still, warm a hundred grams by 7 K.
+RELAY_WARM_WATTS, RELAY_HOT_WATTS = 10.0, 100.0
+# A cable gives its warmth off along its length; a thick one hardly warms in the seconds an operation lasts (copper
+# takes 3.45 J for a kelvin in a mm² and metre), and a hand feels some kelvin, not one.
 WARM_WATTS_A_METRE, HOT_WATTS_A_METRE = 25.0, 250.0
+WARM_WATTS_A_MM2_METRE, HOT_WATTS_A_MM2_METRE = (kelvin * 3.45 / HELD_SECONDS for kelvin in (3.0, 20.0))
 # A coil is made for about 12/7 of the volts it pulls in at; at nearly three times those watts its varnish smells.
 RATED_OVER_PULL_IN = 12 / 7
 SMELLS_FROM = 2.7
@@ -86,7 +93,7 @@ def notice(
                 words = {_band(swing.amps[part.id] / part.amps, LED_OUT_BELOW, LED_DIM_BELOW) for swing in swings}
                 seen.append(_light(part, words))
             case Relay() | StarterSolenoid() | FuelSolenoid():
-                seen += _mover(part, solution, before, swings)
+                seen += _mover(part, circuit, solution, before, swings)
             case Battery() if max(swing.amps[part.id] for swing in swings) < 0.0 and max(
                 abs(swing.across[part.id]) for swing in swings
             ) > BOILS_FROM * (part.cells - part.dead_cells):
@@ -101,8 +108,8 @@ def notice(
                 seen.append(_magneto(part, circuit, solution))
             case Resistor(shows=shows) if shows != "nothing":
                 seen.append(_load(part, swings))
-            case Wire() | Joint() | Switch():
-                seen += _warm(part, swings)
+            case Wire() | Joint() | Switch() | Fuse():
+                seen += _warm(part, circuit, swings)
             case _:
                 pass
     return tuple(seen)
@@ -150,9 +157,11 @@ def load_text(part: Resistor, word: str) -> str:
 
 
 def _mover(
-    part: "Relay | StarterSolenoid | FuelSolenoid", solution: Solution, before: State, swings: list[Solution]
+    part: "Relay | StarterSolenoid | FuelSolenoid", circuit: Circuit, solution: Solution, before: State,
+    swings: list[Solution],
 ) -> list[Notice]:
-    found = [_click(part, solution, before)]
+    click = _click(part, solution, before)
+    found = [replace(click, text="") if welded(part, circuit) else click]
     if isinstance(part, Relay):
         watts = max(abs(swing.across[f"{part.id}.coil"] * swing.amps[f"{part.id}.coil"]) for swing in swings)
         rated = (part.pull_in_volts * RATED_OVER_PULL_IN) ** 2 / part.coil_ohms
@@ -160,8 +169,21 @@ def _mover(
             found.append(Notice(part.id, "smells", f"A smell of hot varnish comes from the {part.title}.",
                                 f"The {part.title} is too hot to hold."))
     if not isinstance(part, FuelSolenoid):
-        found += _heat(part, [_loss(swing, f"{part.id}.contact") for swing in swings], CONTACT_VOLTS)
+        losses = [_loss(swing, f"{part.id}.contact") for swing in swings]
+        found += _heat(part, losses, CONTACT_VOLTS, RELAY_WARM_WATTS, RELAY_HOT_WATTS)
     return found
+
+
+def welded(part: "Relay | StarterSolenoid | FuelSolenoid", circuit: Circuit) -> bool:
+    """Whether its contacts hold on to each other: they hold the armature in, so there is nothing to be heard of it.
+
+    Common practice; the hair's breadth it may still move is no click.
+    """
+    contact = {Terminal(part.id, "30"), Terminal(part.id, "M" if isinstance(part, StarterSolenoid) else "87")}
+    return any(
+        fault.part == part.id and isinstance(fault.edit, ShortTo) and {fault.edit.start, fault.edit.end} == contact
+        for fault in circuit.faults
+    )
 
 
 def _click(part: "Relay | StarterSolenoid | FuelSolenoid", solution: Solution, before: State) -> Notice:
@@ -200,7 +222,8 @@ def _control_unit(part: ControlUnit, solution: Solution, swings: list[Solution])
     if part.id in solution.chattering or (min(shares) < part.resets_at and max(shares) >= part.wakes_at):
         text = f"The {part.panel} goes dark and starts again." if part.panel else ""
         return Notice(part.id, "resets", text)
-    awake = part.id in solution.state.closed if part.outputs else min(shares) >= part.wakes_at
+    # One without outputs keeps no state here. Between its two limits it is awake: only a starter takes it there.
+    awake = part.id in solution.state.closed if part.outputs else min(shares) >= part.resets_at
     text = f"The {part.panel} is {'lit' if awake else 'dark'}." if part.panel else ""
     return Notice(part.id, "awake" if awake else "asleep", text)
 
@@ -212,17 +235,25 @@ def _magneto(part: Magneto, circuit: Circuit, solution: Solution) -> Notice:
     return Notice(part.id, "grounded" if solution.outside_ohms[part.id] < GROUNDED_BELOW else "free", "")
 
 
-def _warm(part: "Wire | Joint | Switch", swings: list[Solution]) -> list[Notice]:
+def _warm(part: "Wire | Joint | Switch | Fuse", circuit: Circuit, swings: list[Solution]) -> list[Notice]:
     losses = [_loss(swing, part.id) for swing in swings]
     match part:
-        case Wire(mm2=mm2, metres=metres):
+        case Wire(metres=metres):
+            mm2 = _copper(part, circuit)
             if max(abs(swing.amps[part.id]) for swing in swings) >= SMOKES_FROM * mm2:
                 return [Notice(part.id, "smokes", f"Smoke: the insulation of wire {part.id} ({part.title}) melts.",
                                f"Wire {part.id} is far too hot to touch.")]
-            return _heat(part, losses, 0.0, WARM_WATTS_A_METRE * metres, HOT_WATTS_A_METRE * metres)
+            warm = max(WARM_WATTS_A_METRE, WARM_WATTS_A_MM2_METRE * mm2) * metres
+            return _heat(part, losses, 0.0, warm, max(HOT_WATTS_A_METRE, HOT_WATTS_A_MM2_METRE * mm2) * metres)
         case Joint():
             return _heat(part, losses, JOINT_VOLTS)
     return _heat(part, losses, CONTACT_VOLTS)
+
+
+def _copper(part: Wire, circuit: Circuit) -> float:
+    """The mm² of a wire as it is fitted: a wrong spare has its own."""
+    spares = [fault.edit for fault in circuit.faults if fault.part == part.id and isinstance(fault.edit, Spare)]
+    return dict(spares[-1].figures).get("mm2", part.mm2) if spares else part.mm2
 
 
 def _loss(swing: Solution, path: str) -> tuple[float, float]:
@@ -231,7 +262,7 @@ def _loss(swing: Solution, path: str) -> tuple[float, float]:
 
 
 def _heat(
-    part: "Wire | Joint | Switch | Relay | StarterSolenoid", losses: list[tuple[float, float]], limit: float,
+    part: "Wire | Joint | Switch | Fuse | Relay | StarterSolenoid", losses: list[tuple[float, float]], limit: float,
     warm: float = WARM_WATTS, hot: float = HOT_WATTS,
 ) -> list[Notice]:
     # While a relay clatters a joint carries the current about half the time.

@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kit.circuit import Circuit, Fault, FuelSolenoid, Relay, StarterSolenoid, When
+from kit.circuit import Change, Circuit, Fault, FuelSolenoid, Joint, Relay, StarterSolenoid, When, Wire
 from kit.machines.engine import ENGINE, STILL, EngineState, turn
 from kit.machines.notices import Notice, notice
 from kit.solve import AT_REST, Solution, State
@@ -14,6 +14,8 @@ from kit.solve.steady import come_to_rest, history_decided
 if TYPE_CHECKING:
     from kit.machines.machine import Machine
 
+# What hot air makes of a part in some minutes: as warm as a hand just bears (common practice).
+WARM_CELSIUS = 60.0
 # The words that name what a part does; anything else noticed of it (warm, smokes, smells) stands beside.
 BESIDE = ("warm", "hot", "smells", "smokes")
 
@@ -70,8 +72,9 @@ class Operation:
 
     @property
     def showing(self) -> tuple[Fault, ...]:
-        """The faults that show themselves as things stand: those that come when wiggled or warm only then."""
-        return showing(self.conditions, self.wiggled, self.warm)
+        """The faults that show themselves as things stand (those that come when wiggled or warm only then), and warmth.
+        """
+        return showing(self.machine.circuit, self.conditions, self.wiggled, self.warm)
 
     @property
     def circuit(self) -> Circuit:
@@ -119,18 +122,19 @@ def operate(
 
     ``engine`` is how its engine stood before; ``seconds`` how long it stays so, which a fuse overloaded a little feels.
     """
-    circuit = machine.circuit.plant(*showing(conditions, wiggled, warm))
+    circuit = machine.circuit.plant(*showing(machine.circuit, conditions, wiggled, warm))
     cases = {}
 
-    def trial(running: bool) -> tuple[Solution, tuple[Notice, ...]]:
+    def trial(running: bool, since: State | None) -> tuple[Solution, tuple[Notice, ...]]:
+        start = before if since is None else since
         here = machine.as_it_runs(circuit, running=running)
         closed = machine.closed_switches(positions, running=running)
-        solution, case = come_to_rest(here, closed_switches=closed, before=before, seconds=seconds)
+        solution, case = come_to_rest(here, closed_switches=closed, before=start, seconds=seconds)
         cases[id(solution)] = solution, case
-        return solution, notice(here, solution, before, running=running)
+        return solution, notice(here, solution, start, running=running)
 
     if machine.engine is None:
-        solution, noticed = trial(False)
+        solution, noticed = trial(False, None)
     else:
         engine, solution, noticed = turn(machine.engine, engine, trial)
     # Only of what is shown in the end: an engine is tried running, too, to know whether it would.
@@ -141,7 +145,15 @@ def operate(
     )
 
 
-def showing(faults: Collection[Fault], wiggled: Collection[str], warm: Collection[str]) -> tuple[Fault, ...]:
-    """Those of the faults that show themselves with these parts wiggled and warm."""
+def showing(
+    circuit: Circuit, faults: Collection[Fault], wiggled: Collection[str], warm: Collection[str]
+) -> tuple[Fault, ...]:
+    """Those of the faults that show themselves with these parts wiggled and warm, and what warmth does to the parts.
+
+    A warm coil has more ohms and needs more volts (``kit.circuit.Relay``); nobody blows hot air on a battery.
+    """
     parts = {When.WIGGLE: wiggled, When.HEAT: warm}
-    return tuple(fault for fault in faults if fault.when is When.ALWAYS or fault.part in parts[fault.when])
+    shown = tuple(fault for fault in faults if fault.when is When.ALWAYS or fault.part in parts[fault.when])
+    warmed = sorted(part for part in warm if isinstance(circuit[part], (Joint, Relay, Wire)))
+    edit = Change(field="celsius", value=WARM_CELSIUS)
+    return (*shown, *(Fault(id=f"{part} warm", part=part, edit=edit) for part in warmed))

@@ -129,6 +129,7 @@ FIELDS = {
     "output_ohms": "Resistance of a driven output.",
     "panel": "What its driver sees of it, where there is something to see.",
     "starts_seconds": "Time from getting its supply until it works.",
+    "rides_seconds": "How long it goes on through a dip of its supply before it resets.",
     "idle_amps": "Amps it can give at idle.",
     "rotor_ohms": "Resistance of the rotor, through the brushes.",
     "leak_amps": "Amps its diodes let back.",

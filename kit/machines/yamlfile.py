@@ -1,19 +1,13 @@
-"""A machine file's text, read with care: one document, small, no anchors, and a line number for everything."""
+"""The sections of a machine file, each of which knows its line, so that every complaint can name file and line."""
 
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import NoReturn
 
-from ruamel.yaml import YAML
-from ruamel.yaml.comments import CommentedMap, CommentedSeq
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
-from ruamel.yaml.events import AliasEvent
-from ruamel.yaml.reader import ReaderError
-
-from kit.errors import KitError, MachineFileError
+from kit.errors import MachineFileError
+from kit.machines.tree import Items, Names, grow, planted
 
 LARGEST = 400_000  # characters; the largest machine we know of needs a tenth of that
-DEEPEST = 30
 UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 TOO_LARGE = "is too large for a machine file; it should be plain text of some hundred lines."
 
@@ -21,8 +15,13 @@ TOO_LARGE = "is too large for a machine file; it should be plain text of some hu
 class Section:
     """A mapping of the file that knows where it stands, so that every complaint can name file and line."""
 
-    def __init__(self, file: str, name: str, node: CommentedMap, line: int) -> None:
+    def __init__(self, file: str, name: str, node: Names, line: int) -> None:
         self.file, self.name, self._node, self.line = file, name, node, line
+
+    @property
+    def tree(self) -> Names:
+        """All that stands in the section."""
+        return self._node
 
     def fail(self, message: str, key: str | None = None) -> NoReturn:
         """Raise MachineFileError for this section, at the line of ``key`` where one is given."""
@@ -31,7 +30,7 @@ class Section:
     def line_of(self, key: str | None) -> int:
         """The line a key stands on, counted from 1."""
         if key is not None and key in self._node:
-            return self._node.lc.key(key)[0] + 1
+            return self._node.lines[key]
         return self.line
 
     def keys(self) -> tuple[str, ...]:
@@ -45,12 +44,18 @@ class Section:
 
     def is_list(self, key: str) -> bool:
         """Whether a list stands under a key."""
-        return isinstance(self._node.get(key), CommentedSeq)
+        return isinstance(self._node.get(key), Items)
 
     def allow(self, *known: str) -> None:
         """Complain about the first key that is not one of these."""
         for key in self.keys():
             if key not in known:
+                if self._node[key] is None:
+                    self.fail(
+                        f"{self.name}: nothing stands behind '{key}'. Is it the rest of a text with a comma in it, "
+                        'then put all of the text between "quotation marks"; of a figure, then write a point (12.7 V); '
+                        f"or is a colon or a bracket missing? Here can be {', '.join(known)}.", key,
+                    )
                 self.fail(f"{self.name} has no '{key}'; it can have {', '.join(known)}.", key)
 
     def text(self, key: str, default: str | None = None) -> str:
@@ -62,14 +67,14 @@ class Section:
         value = self._node[key]
         if value is None:
             self.fail(f"{self.name}: nothing stands behind '{key}:'; write a short text there.", key)
-        if isinstance(value, (CommentedMap, CommentedSeq)):
+        if isinstance(value, (Names, Items)):
             self.fail(f"{self.name}: '{key}' should be a short text.", key)
         return str(value)
 
     def words(self, key: str) -> tuple[str, ...]:
         """A list of short texts."""
         value = self._node.get(key)
-        if not isinstance(value, CommentedSeq) or any(isinstance(item, (CommentedMap, CommentedSeq)) for item in value):
+        if not isinstance(value, Items) or any(isinstance(item, (Names, Items)) for item in value):
             self.fail(f"{self.name}: '{key}' should be a list, like [a, b].", key)
         return tuple(str(item) for item in value)
 
@@ -78,18 +83,18 @@ class Section:
         if key not in self._node:
             self.fail(f"{self.name} needs a section '{key}'.")
         value = self._node[key]
-        if not isinstance(value, CommentedMap):
+        if not isinstance(value, Names):
             self.fail(f"{self.name}: '{key}' should hold names and values, like 'name: value'.", key)
         return Section(self.file, key if self.name == "the file" else f"{self.name} {key}", value, self.line_of(key))
 
     def sections(self, key: str) -> "Iterator[Section]":
         """The mappings of a list under a key."""
         value = self._node.get(key)
-        if not isinstance(value, CommentedSeq):
+        if not isinstance(value, Items):
             self.fail(f"{self.name}: '{key}' should be a list of entries, each starting with '-'.", key)
         for number, item in enumerate(value, 1):
-            line = value.lc.item(number - 1)[0] + 1
-            if not isinstance(item, CommentedMap):
+            line = value.lines[number - 1]
+            if not isinstance(item, Names):
                 raise MachineFileError(f"{self.file} line {line}: {key} {number} should hold names and values.")
             yield Section(self.file, f"{key} {number}", item, line)
 
@@ -100,10 +105,10 @@ class Section:
     def entry_at(self, key: str, line: int) -> object:
         """The name, or the place in the list, of the entry under a key that a line belongs to; None where none does."""
         node = self._node[key]
-        if not isinstance(node, (CommentedMap, CommentedSeq)):
+        if not isinstance(node, (Names, Items)):
             return None
-        places = node if isinstance(node, CommentedMap) else range(len(node))
-        begins = {place: node.lc.data[place][0] + 1 for place in places}
+        places = node if isinstance(node, Names) else range(len(node))
+        begins = {place: node.lines[place] for place in places}
         return max((place for place in places if begins[place] <= line), key=begins.get, default=None)
 
     def take_out(self, key: str, entry: object = None) -> None:
@@ -112,24 +117,19 @@ class Section:
             del self._node[key]
             return
         node = self._node[key]
-        if isinstance(node, CommentedSeq):
-            lines = [node.lc.data[place] for place in range(len(node)) if place != entry]
-            del node[entry]
-            node.lc.data = dict(enumerate(lines))
-        else:
-            del node[entry]
+        del node[entry]
+        del node.lines[entry]
 
     def leave_out(self, key: str, entry: object, words: str, word: str) -> None:
         """Strike a word from a list inside an entry, where there is such a list."""
         inside = self._node[key][entry]
-        found = inside.get(words) if isinstance(inside, CommentedMap) else None
-        while isinstance(found, CommentedSeq) and word in found:
+        found = inside.get(words) if isinstance(inside, Names) else None
+        while isinstance(found, Items) and word in found:
             found.remove(word)
 
     def put(self, key: str, value: "str | Mapping[str, object]") -> None:
         """Put something under a key, as if it stood on this section's first line."""
-        self._node[key] = _noded(value, self.line - 1)
-        self._node.lc.add_kv_line_col(key, [self.line - 1, 0, self.line - 1, 0])
+        self._node[key], self._node.lines[key] = planted(value, self.line), self.line
 
     def raw(self) -> dict[str, object]:
         """The whole section as plain dicts, lists and scalars."""
@@ -138,12 +138,6 @@ class Section:
     def pairs(self) -> Mapping[str, str]:
         """The whole section as names and short texts."""
         return {key: self.text(key) for key in self.keys()}
-
-
-def read_file(path: Path) -> tuple[Section, str]:
-    """A machine file's top section and its text; raises MachineFileError where it is not such a file."""
-    text = text_of(path)
-    return read_text(text, path.name), text
 
 
 def text_of(path: Path) -> str:
@@ -159,7 +153,10 @@ def text_of(path: Path) -> str:
         # What a command prints, PowerShell on Windows keeps as UTF-16.
         text = data.decode("utf-16" if data.startswith(UTF_16) else "utf-8")
     except UnicodeDecodeError as error:
-        raise MachineFileError(f"{name} is not plain UTF-8 text; save it as a text file.") from error
+        line = data.count(b"\n", 0, error.start) + 1
+        raise MachineFileError(
+            f"{name} line {line}: a letter here is not UTF-8; save the file as plain text with the encoding UTF-8."
+        ) from error
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
@@ -167,73 +164,19 @@ def read_text(text: str, name: str) -> Section:
     """The top section of a machine file's text."""
     if len(text) > LARGEST:
         raise MachineFileError(f"{name} {TOO_LARGE}")
-    try:
-        _check_events(text, name)
-        reader = YAML(typ="rt", pure=True)
-        reader.allow_duplicate_keys = False
-        tree = reader.load(text)
-    except KitError:
-        raise
-    except MarkedYAMLError as error:
-        line = error.problem_mark.line + 1 if error.problem_mark else 1
-        problem = (error.problem or error.context or "it does not read").splitlines()[0]
-        raise MachineFileError(f"{name} line {line}: {_in_words(problem)}") from error
-    except ReaderError as error:
-        line = text.count("\n", 0, error.position) + 1
-        raise MachineFileError(f"{name} line {line}: there is a character here that is no text.") from error
-    except (YAMLError, ValueError, RecursionError, AttributeError, TypeError) as error:
-        raise MachineFileError(f"{name}: this cannot be read as YAML.") from error
-    if not isinstance(tree, CommentedMap):
+    return top_section(grow(text, name), name)
+
+
+def top_section(tree: object, name: str) -> Section:
+    """The top section of a machine file's tree."""
+    if not isinstance(tree, Names):
         raise MachineFileError(
             f"{name} line 1: a machine file holds names and values; it should start with 'machine: …'."
         )
     return Section(name, "the file", tree, 1)
 
 
-def _in_words(problem: str) -> str:
-    """What the YAML reader complains of, in words for someone who has never heard of YAML."""
-    if "duplicate key" in problem:
-        key = problem.split('"')[1] if '"' in problem else ""
-        return f"'{key}' stands here a second time; ids must differ."
-    if "\\t" in problem:
-        return "there is a tab here; use spaces."
-    if "another document" in problem:
-        return "'---' begins a second document here; a machine file is a single one."
-    return f"this cannot be read ({problem}); is a bracket, a quote or a colon missing here or just above?"
-
-
-def _check_events(text: str, name: str) -> None:
-    """Refuse aliases (a few of them can stand for billions of entries), tags and bottomless nesting before loading."""
-    depth = 0
-    for event in YAML(typ="safe", pure=True).parse(text):
-        line = event.start_mark.line + 1
-        if isinstance(event, AliasEvent) or getattr(event, "anchor", None):
-            raise MachineFileError(f"{name} line {line}: '&' and '*' short cuts are not allowed; write the values out.")
-        if getattr(event, "tag", None):
-            raise MachineFileError(f"{name} line {line}: '!' tags are not allowed; write plain values.")
-        kind = type(event).__name__
-        depth += kind.endswith("StartEvent") - kind.endswith("EndEvent")
-        if depth > DEEPEST:
-            raise MachineFileError(f"{name} line {line}: entries are nested too deeply for a machine file.")
-
-
 def _plain(node: object) -> object:
-    if isinstance(node, CommentedMap):
+    if isinstance(node, Names):
         return {str(key): _plain(value) for key, value in node.items()}
-    if isinstance(node, CommentedSeq):
-        return [_plain(item) for item in node]
-    for kind in (bool, int, float, str):
-        if isinstance(node, kind):
-            return kind(node)
-    return node
-
-
-def _noded(value: object, line: int) -> object:
-    """Plain values as the YAML reader would give them, all from one line."""
-    if isinstance(value, Mapping):
-        node = CommentedMap()
-        for key, inside in value.items():
-            node[key] = _noded(inside, line)
-            node.lc.add_kv_line_col(key, [line, 0, line, 0])
-        return node
-    return CommentedSeq(value) if isinstance(value, list) else value
+    return [_plain(item) for item in node] if isinstance(node, Items) else node

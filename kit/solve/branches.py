@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from kit.circuit import (
     LED,
@@ -71,23 +72,12 @@ class Network:
     parts: tuple[Part, ...]
 
 
-def network(circuit: Circuit, sound: "dict[int, Pieces] | None" = None) -> Network:
-    """Every path of a circuit with its faults applied.
-
-    ``sound`` remembers the pieces of sound parts by the parts' identity, for many circuits of the very same parts.
-    """
-    sound = {} if sound is None else sound
-    faulty: dict[str, list[Fault]] = {}
+def network(circuit: Circuit) -> Network:
+    """Every path of a circuit with its faults applied."""
+    faulty: dict[str, tuple[Fault, ...]] = {}
     for fault in circuit.faults:
-        faulty.setdefault(fault.part, []).append(fault)
-    pieces = []
-    for part in circuit.parts:
-        if part.id in faulty:
-            pieces.append(_pieces(part, faulty[part.id]))
-            continue
-        if id(part) not in sound:
-            sound[id(part)] = _pieces(part, ())
-        pieces.append(sound[id(part)])
+        faulty[fault.part] = (*faulty.get(fault.part, ()), fault)
+    pieces = [_pieces(part, faulty.get(part.id, ())) for part in circuit.parts]
     branches = [branch for piece in pieces for branch in piece.branches]
     inner = [terminal for piece in pieces for terminal in piece.inner]
     for fault in circuit.faults:
@@ -115,7 +105,8 @@ class Pieces:
     fuses: tuple[tuple[str, float], ...]
 
 
-def _pieces(part: Part, faults: Iterable[Fault]) -> Pieces:
+@lru_cache(maxsize=8192)
+def _pieces(part: Part, faults: tuple[Fault, ...]) -> Pieces:
     for fault in faults:
         match fault.edit:
             case Change(field=name, value=value):
@@ -295,7 +286,7 @@ def magnets(part: Part) -> list[Magnet]:
             low, high = (share * volts / part.pull_up_ohms for share in (GROUNDED_TO, GROUNDED_FROM))
             gates = [(f"{name}.{output}.{pin}", f"{name}.{pin}") for output, needs in part.outputs for pin in needs]
             awake = Magnet(name, name, f"{name}.(awake)", part.wakes_at * amps, part.resets_at * amps,
-                           closes_seconds=part.starts_seconds, opens_seconds=PIN_SECONDS)
+                           closes_seconds=part.starts_seconds, opens_seconds=part.rides_seconds)
             return [awake, *(
                 Magnet(gate, pull_up, gate, high, low, closes_seconds=PIN_SECONDS, opens_seconds=PIN_SECONDS)
                 for gate, pull_up in gates

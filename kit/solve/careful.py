@@ -8,14 +8,15 @@ Plain loops over flat sequences, as the kernel's: they run on lists, and compile
 
 import math
 
-from kit.solve.kernel import CHARGED, DIODE, LAMP, LEAK, LINEAR, NO_END, SETTLED, STILL, _eliminate
+from kit.solve.elimination import _eliminate
+from kit.solve.kernel import CHARGED, DIODE, HOTTEST, LAMP, LEAK, LINEAR, NO_END, SETTLED, STILL
 
 LAPS, HALVINGS = 400, 60
 SLACK = 0.5  # how steeply the line may rise again where a step ends, as a share of how it fell at its start
-HOTTEST = 80.0  # a diode's exponent beyond which its law goes on straight
 
 
-def settle_carefully(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, here, step):
+def settle_carefully(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
+                     here, step):
     """Node volts for the given switch states, arguments as for ``kernel.solve``; SETTLED or NO_END.
 
     ``here`` and ``step`` are work space, one number a branch each: where it stands, and where Newton would go.
@@ -75,7 +76,7 @@ def _slope(share, kind, p0, p1, p2, shut, here, step):
 
 
 def law(kind, p0, p1, p2, u):
-    """Amps and siemens of a branch at ``u`` volts: the kernel's laws (``kit.solve.kernel``)."""
+    """Amps and siemens of a branch at ``u`` volts: the kernel's laws, a diode's going on straight from ``HOTTEST``."""
     if kind == LINEAR:
         return p0 * u + p1, p0
     if kind == DIODE:

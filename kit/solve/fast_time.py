@@ -12,18 +12,18 @@ import numba
 import numpy as np
 
 from kit.circuit import Circuit
-from kit.solve import careful, kernel, ports, time_kernel, turn_kernel
+from kit.solve import careful, elimination, kernel, ports, time_kernel, turn_kernel
 from kit.solve.compiling import kept
 from kit.solve.solution import State
 from kit.solve.time import Runner
 
 FLOATS = {
-    "case": ("p0", "p1", "p2", "u", "amps", "g", "j", "w", "h", "x", "pull", "drop"),
+    "case": ("p0", "p1", "p2", "u", "amps", "g", "j", "w", "h", "base", "x", "pull", "drop"),
     "self": ("henries", "core", "full", "wound_amps", "closes", "opens", "due", "flux", "slow_volts", "inertia", "emf",
              "warm", "lamp_seconds", "rating", "wire", "blades", "clock", "values", "ends", "work", "charge"),
 }
 INTEGERS = {
-    "case": ("a", "b", "slot", "kind", "shut", "contact", "rest", "fuse"),
+    "case": ("a", "b", "slot", "kind", "shut", "live", "contact", "rest", "fuse"),
     "self": ("row", "col", "fill", "winding", "first", "second", "battery", "motor", "way", "lamp", "beat",
              "known", "charging"),
 }
@@ -72,14 +72,16 @@ class FastRunner(Runner):
 
 
 def _arrays(space: tuple) -> tuple:
-    """``kit.solve.turning.space`` as arrays: two of whole numbers, the rest of others."""
-    return tuple(np.array(each, np.int64 if k < 2 else np.float64) for k, each in enumerate(space))
+    """``kit.solve.turning.space`` as arrays: the first of whole numbers, the rest of others."""
+    return tuple(np.array(each, np.int64 if k < 1 else np.float64) for k, each in enumerate(space))
 
 
 @cache
 def compiled():
     """``time_kernel.advance`` and all it calls, compiled (see ``kit.solve.sweep.compiled`` for why this way)."""
-    namespace = {**vars(ports), **vars(kernel), **vars(careful), **vars(turn_kernel), **vars(time_kernel)}
+    namespace = {}
+    for module in (elimination, kernel, careful, ports, turn_kernel, time_kernel):
+        namespace |= vars(module)
     for name, function in list(namespace.items()):
         if isinstance(function, FunctionType):
             namespace[name] = kept(numba.njit(FunctionType(function.__code__, namespace, name)), "python")

@@ -1,15 +1,13 @@
 """The solving kernel: plain loops over flat sequences, with nothing but ``math``.
 
 The very same functions run on Python lists for one case and, compiled by numba in ``kit.solve.sweep``, on arrays for
-many. So they take every array they touch, make none, and are never decorated here.
-
-Elimination is subtraction-free (Grassmann, Taksar & Heyman 1985; star-mesh): the diagonal is never formed, so milliohms
-beside open switches lose no digits. A source stays on the edge it sits in and is never paid into its two nodes: what
-goes in at one end would have to cancel what comes out at the other, and a battery tied to ground through a megohm only
-would be microvolts out. The reference is the last node and is never eliminated.
+many. So they take every array they touch, make none, and are never decorated here. The sums are those of
+``kit.solve.elimination``.
 """
 
 import math
+
+from kit.solve.elimination import _backward, _forward, _straight
 
 # Kinds of branch; current runs from node a to node b, u = volts(a) − volts(b).
 LINEAR = 0  # amps = p0·u + p1                                      (conductance, source)
@@ -22,6 +20,7 @@ LIMITED = 5  # MOTOR's law for a source that can give no more than p1 amps (ohms
 LEAK = 1e-11  # siemens a blocking diode leaks: keeps its far side defined, too small for any meter to show
 COLD = 13 ** (-2 / 0.45)  # p2 of a filament lamp: makes the cold filament a thirteenth of the hot one
 
+HOTTEST = 80.0  # a diode's exponent beyond which no guess of its volts may lead
 FORWARD = 1.0  # volts a diode may need before it passes what a lamp or a meter could show
 
 SETTLED, CHATTERS, NO_END = 0, 1, 2  # how a case ended
@@ -33,17 +32,18 @@ STILL = 1e-7
 DECIDED = 1e-4  # the same where only a relay's next move is asked for
 
 
-def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
           coil, second, contact, rest, pull, drop, flips, seen, fuse, melt):
     """Settle one case; returns SETTLED, CHATTERS or NO_END.
 
     ``n`` nodes, the last the reference; ``row``/``col``/``fill`` from ``kit.solve.ordering``; branches ``a``, ``b``,
     ``slot`` (edge of the pair; −1 where both ends are one node), ``kind``, ``p0`` … ``p2``. ``shut`` (1 conducts) and
     ``u`` (volts across nonlinear branches) are read as the starting state and left as the final one; ``amps``, ``x``
-    are results; ``g``, ``j`` (siemens and amps of each branch as last linearised), ``w``, ``h``, ``seen`` are work
-    space. ``coil``/``contact`` name branches of each relay, ``pull``/``drop`` its amps; ``second`` a further coil on
-    the same iron, whose amps add, and ``rest`` a contact that is shut at rest (−1: none). ``flips`` counts its changes
-    since the state that came round again (all zero unless it chatters). ``fuse`` names branches, ``melt`` amps.
+    are results; ``g``, ``j`` (siemens and amps of each branch as last linearised), ``w``, ``h``, ``live``, ``base``
+    (two rows as long as ``w``) and ``seen`` are work space. ``coil``/``contact`` name branches of each relay,
+    ``pull``/``drop`` its amps; ``second`` a further coil on the same iron, whose amps add, and ``rest`` a contact that
+    is shut at rest (−1: none). ``flips`` counts its changes since the state that came round again (all zero unless it
+    chatters). ``fuse`` names branches, ``melt`` amps.
     """
     relays, fuses = len(coil), len(fuse)
     visited = 0
@@ -57,7 +57,7 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
                 for m in range(k, visited):
                     flips[seen[2 * m + 1]] += 1
                 return CHATTERS
-        if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x) != 0:
+        if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base) != 0:
             return NO_END
         worst = _pushed(shut, amps, coil, second, contact, pull, drop)
         if worst >= 0:
@@ -80,7 +80,7 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
         visited = 0
 
 
-def rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+def rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                     coil, second, contact, rest, pull, drop, seen, pulled):
     """Whether a settled case would rest in another state too, had its relays all been ``pulled`` in (1; 0: let go).
 
@@ -88,8 +88,7 @@ def rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, am
     the relays went to, ``u`` with its volts. A chatter between other states is no rest.
     """
     settled = _pattern(shut, contact)
-    for r in range(len(coil)):
-        throw(shut, contact[r], rest[r], pulled)
+    _all_moved(n, a, b, kind, p0, shut, coil, second, contact, rest, drop, live, pulled)
     visited = 0
     while True:
         pattern = _pattern(shut, contact)
@@ -98,7 +97,8 @@ def rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, am
         for k in range(visited):
             if seen[k] == pattern:
                 return False
-        if _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, DECIDED) != 0:
+        if _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
+                     DECIDED) != 0:
             return False
         worst = _pushed(shut, amps, coil, second, contact, pull, drop)
         if worst < 0:
@@ -106,6 +106,53 @@ def rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, am
         seen[visited] = pattern
         visited += 1
         throw(shut, contact[worst], rest[worst], 1 - shut[contact[worst]])
+
+
+def _all_moved(n, a, b, kind, p0, shut, coil, second, contact, rest, drop, live, pulled):
+    """Move every relay: all let go (0), or all pulled in (1) but those that would be the first to let go again.
+
+    Those are the ones no amps can reach, however the others stand: one end of the coil lies where nothing else that
+    conducts leads away from, every contact taken as shut.
+    """
+    for r in range(len(coil)):
+        throw(shut, contact[r], rest[r], pulled)
+    if pulled == 0 or len(coil) == 0:
+        return
+    for k in range(n):
+        live[k] = k
+    for i in range(len(a)):
+        on = shut[i] != 0 and (kind[i] != LINEAR or p0[i] != 0.0)
+        for r in range(len(coil)):
+            if i == coil[r] or i == second[r]:
+                on = False
+            elif i == rest[r]:
+                on = p0[i] != 0.0
+            elif kind[i] == DIODE and min(a[i], b[i]) == min(a[coil[r]], b[coil[r]]) and (
+                max(a[i], b[i]) == max(a[coil[r]], b[coil[r]])
+            ):
+                on = False  # one across the coil feeds it nothing
+        if on:
+            _join(live, a[i], b[i])
+    for r in range(len(coil)):
+        if drop[r] > 0.0 and (p0[coil[r]] == 0.0 or _dead_end(coil[r], a, b, coil, second, live)) and (
+            second[r] < 0 or p0[second[r]] == 0.0 or _dead_end(second[r], a, b, coil, second, live)
+        ):
+            throw(shut, contact[r], rest[r], 0)
+
+
+def _dead_end(winding, a, b, coil, second, isle):
+    """Whether one end of a winding lies where no other winding leads to, and nothing else from its other end."""
+    start, end = _root(isle, a[winding]), _root(isle, b[winding])
+    if start == end:
+        return False
+    from_start = from_end = False
+    for r in range(len(coil)):
+        for turns in (coil[r], second[r]):
+            if turns >= 0 and turns != winding:
+                here, there = _root(isle, a[turns]), _root(isle, b[turns])
+                from_start = from_start or here == start or there == start
+                from_end = from_end or here == end or there == end
+    return not (from_start and from_end)
 
 
 def _pattern(shut, contact):
@@ -143,120 +190,112 @@ def throw(shut, contact, rest, pulled):
         shut[rest] = 1 - pulled
 
 
-def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x):
+def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base):
     """Node volts for the given switch states; 0 when every device stands still, 1 when it never does."""
-    return _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, STILL)
+    return _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base, STILL)
 
 
-def _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, still):
-    branches = len(a)
+def _approach(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base, still):
+    count = 0
+    for i in range(len(a)):
+        if kind[i] != LINEAR:
+            live[count] = i
+            count += 1
+    first, filled = _straight(n, row, fill, a, b, slot, p0, p1, shut, g, j, w, h, live, base, count)
+    if _devices(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
+                count, first, filled, still) != 0:
+        return 1
+    _backward(row, col, w, h, x, 0, first)
+    for i in range(len(a)):
+        if kind[i] == LINEAR:
+            u[i] = x[a[i]] - x[b[i]]
+            amps[i] = g[i] * u[i] + j[i]
+    return 0
+
+
+def _devices(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
+             count, first, filled, still):
+    """Newton's method on the ``live`` branches, from what ``_straight`` left; 0 when all stand still, 1 when never.
+
+    Leaves volts from node ``first`` on, and the amps of the live branches.
+    """
+    wires = row[first]
     for lap in range(NEWTON_LIMIT):
         if lap == NEWTON_LIMIT // 2:
             # From volts of another state it may go round in a circle; from nothing it arrives.
-            for i in range(branches):
-                u[i] = 0.0
-        for k in range(len(w)):
-            w[k] = 0.0
-            h[k] = 0.0
-        for i in range(branches):
+            for c in range(count):
+                u[live[c]] = 0.0
+        w[wires:] = base[0][wires:]
+        h[wires:] = base[1][wires:]
+        for c in range(count):
+            i = live[c]
             if shut[i] == 0:
                 g[i] = 0.0
                 j[i] = 0.0
                 continue
-            if kind[i] == LINEAR:
-                g[i] = p0[i]
-                j[i] = p1[i]
-            elif kind[i] == DIODE:
-                e = math.exp(u[i] / p1[i])
-                g[i] = p0[i] / p1[i] * e + LEAK
-                j[i] = p0[i] * (e - 1.0) + LEAK * u[i] - g[i] * u[i]
-            elif kind[i] == LAMP:
-                q = (u[i] / p1[i]) * (u[i] / p1[i])
-                per_volt = 1.0 / (p0[i] * math.pow(q + p2[i], 0.225))
-                g[i] = per_volt * (1.0 - 0.45 * q / (q + p2[i]))
-                j[i] = (per_volt - g[i]) * u[i]
-            elif kind[i] == CHARGED:
-                into = p0[i] * u[i] + p1[i] < 0.0
-                g[i] = p2[i] if into else p0[i]
-                j[i] = p1[i] / p0[i] * p2[i] if into else p1[i]
-            elif abs(u[i]) <= p0[i] * p1[i]:
-                g[i] = 1.0 / p0[i]
-                j[i] = 0.0
+            law, size, across = kind[i], p0[i], u[i]
+            if law == DIODE:
+                power = across / p1[i]
+                e = math.exp(power if power < HOTTEST else HOTTEST)
+                slope = size / p1[i] * e + LEAK
+                source = size * (e - 1.0) + LEAK * across - slope * across
+            elif law == LAMP:
+                q = (across / p1[i]) * (across / p1[i])
+                per_volt = 1.0 / (size * math.pow(q + p2[i], 0.225))
+                slope = per_volt * (1.0 - 0.45 * q / (q + p2[i]))
+                source = (per_volt - slope) * across
+            elif law == LINEAR:
+                slope = size
+                source = p1[i]
+            elif law == CHARGED:
+                into = size * across + p1[i] < 0.0
+                slope = p2[i] if into else size
+                source = p1[i] / size * p2[i] if into else p1[i]
+            elif abs(across) <= size * p1[i]:
+                slope = 1.0 / size
+                source = 0.0
             else:
-                g[i] = p2[i] / (1.0 + p0[i] * p2[i])
-                j[i] = math.copysign(p1[i], u[i]) * (1.0 - g[i] * p0[i])
-            if slot[i] >= 0:
-                w[slot[i]] += g[i]
-                h[slot[i]] += j[i] if a[i] < b[i] else -j[i]
-        _eliminate(n, row, col, fill, w, h, x)
+                slope = p2[i] / (1.0 + size * p2[i])
+                source = math.copysign(p1[i], across) * (1.0 - slope * size)
+            g[i] = slope
+            j[i] = source
+            edge = slot[i]
+            if edge >= 0:
+                w[edge] += slope
+                h[edge] += source if a[i] < b[i] else -source
+        _forward(row, fill, w, h, first, n - 1, filled)
+        x[n - 1] = 0.0
+        _backward(row, col, w, h, x, first, n - 1)
         moved = False
-        for i in range(branches):
+        for c in range(count):
+            i = live[c]
             new = x[a[i]] - x[b[i]]
-            old = u[i]
-            if kind[i] == LINEAR or shut[i] == 0:
-                u[i] = new
-                continue
-            if abs(new - old) > still:
-                moved = True
-            if kind[i] == DIODE:
-                # Logarithmic damping above the knee, or exp() runs away.
-                knee = p1[i] * math.log(p1[i] / (1.4142135623730951 * p0[i]))
-                if new > knee and abs(new - old) > 2.0 * p1[i]:
-                    if old > 0.0:
-                        step = 1.0 + (new - old) / p1[i]
-                        new = old + p1[i] * math.log(step) if step > 0.0 else knee
-                    else:
-                        new = p1[i] * math.log(new / p1[i])
-            elif new * old < 0.0 and kind[i] != CHARGED:
-                new = 0.0
+            if shut[i] != 0 and kind[i] != LINEAR:
+                old = u[i]
+                if abs(new - old) > still:
+                    moved = True
+                    new = _damped(kind[i], p0[i], p1[i], old, new)
             u[i] = new
         if not moved:
-            for i in range(branches):
+            for c in range(count):
+                i = live[c]
                 amps[i] = g[i] * (x[a[i]] - x[b[i]]) + j[i]
             return 0
     return 1
 
 
-def _eliminate(n, row, col, fill, w, h, x):
-    """Node volts of a graph whose edge from k to a later q carries w·(x[k] − x[q]) + h amps.
-
-    A node with no way on is the root of an island, 0 V.
-    """
-    _forward(row, fill, w, h, 0, n - 1, 0)
-    x[n - 1] = 0.0
-    _backward(row, col, w, h, x, 0, n - 1)
-
-
-def _forward(row, fill, w, h, start, end, f):
-    """Eliminate the nodes from ``start`` up to ``end``, the first of them at ``fill[f]``; gives where the next is."""
-    for k in range(start, end):
-        first, last = row[k], row[k + 1]
-        s = 0.0
-        for p in range(first, last):
-            s += w[p]
-        for p in range(first, last):
-            if w[p] == 0.0:
-                f += last - p - 1
-                continue
-            share = w[p] / s
-            source = h[p] / s
-            for q in range(p + 1, last):
-                edge = fill[f]
-                w[edge] += share * w[q]
-                h[edge] += share * h[q] - source * w[q]
-                f += 1
-    return f
-
-
-def _backward(row, col, w, h, x, start, end):
-    """The volts of eliminated nodes, from those of later ones."""
-    for k in range(end - 1, start - 1, -1):
-        s = 0.0
-        total = 0.0
-        for p in range(row[k], row[k + 1]):
-            s += w[p]
-            total += w[p] * x[col[p]] - h[p]
-        x[k] = total / s if s != 0.0 else 0.0
+def _damped(kind, p0, p1, old, new):
+    """Where a device's volts go when Newton's method asks for ``new``."""
+    if kind == DIODE:
+        # Logarithmic damping above the knee, or exp() runs away.
+        if abs(new - old) > 2.0 * p1 and new > p1 * math.log(p1 / (1.4142135623730951 * p0)):
+            if old > 0.0:
+                step = 1.0 + (new - old) / p1
+                return old + p1 * math.log(step) if step > 0.0 else p1 * math.log(p1 / (1.4142135623730951 * p0))
+            return p1 * math.log(new / p1)
+    elif new * old < 0.0 and kind != CHARGED and kind != LINEAR:
+        return 0.0
+    return new
 
 
 def islands(n, a, b, kind, shut, g, amps, x, isle):

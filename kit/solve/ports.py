@@ -10,10 +10,9 @@ Plain loops, to be compiled. Devices are counted through ``bent``; ``sight[k, c]
 amp into node k, ``watch[k, r]`` the amps more in relay r's coils, and after the relays in each fuse, for the same.
 """
 
-import math
 
 from kit.solve.careful import law
-from kit.solve.kernel import CHARGED, DIODE, LAMP, LINEAR
+from kit.solve.kernel import CHARGED, DIODE, LAMP, _damped
 
 STEPS, STEADY = 60, 1e-6  # of Newton's method at most; volts a step may still have at the end
 LOST = 1e-4       # volts that rounding may cost
@@ -234,18 +233,3 @@ def _solved(matrix, size):
             matrix[k, size] -= matrix[k, m] * matrix[m, size]
         matrix[k, size] /= matrix[k, k]
     return True
-
-
-def _damped(kind, p0, p1, old, new):
-    """Where a device's volts go when Newton's method asks for ``new``: the kernel's rule."""
-    if kind == DIODE:
-        knee = p1 * math.log(p1 / (1.4142135623730951 * p0))
-        if new > knee and abs(new - old) > 2.0 * p1:
-            if old > 0.0:
-                step = 1.0 + (new - old) / p1
-                return old + p1 * math.log(step) if step > 0.0 else knee
-            return p1 * math.log(new / p1)
-        return new
-    if new * old < 0.0 and kind != CHARGED and kind != LINEAR:
-        return 0.0
-    return new

@@ -100,6 +100,7 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
     branches, cases, laws = len(a), len(shuts), len(law_kind)
     amps, g, j = np.zeros(branches), np.zeros(branches), np.zeros(branches)
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
+    live, base = np.zeros(max(n, branches), np.int64), np.zeros((2, edges))
     z, root = np.zeros((n, n)), np.zeros(n, np.int64)
     flips, seen = np.zeros(len(coil), np.int64), np.zeros(room, np.int64)
     shut_in, u_in = shuts.copy(), starts[0].copy()
@@ -117,7 +118,7 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
     no_relays, no_fuses = coil[:0], fuse[:0]
     for s in still:
         shut, u = shut_in[s], u_in[s]
-        code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+        code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                      coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
         starts[0, s] = u
         if code == CHATTERS:
@@ -125,7 +126,7 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
             for r in range(len(coil)):
                 if flips[r] != 0:
                     throw(shut, contact[r], rest[r], 1)
-            code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+            code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                          no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
             in_full[s] = True
             struck[s] = True
@@ -213,19 +214,20 @@ def _put_on(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, coil, seco
     shuts, volts_now = np.append(shut, 1), np.append(u, 0.0)
     amps, g, j = np.zeros(branches + 1), np.zeros(branches + 1), np.zeros(branches + 1)
     w, h, x, flips = np.zeros(edges), np.zeros(edges), np.zeros(n), np.zeros(len(coil), np.int64)
+    live, base = np.zeros(max(n, branches + 1), np.int64), np.zeros((2, edges))
     no_relays, no_fuses = coil[:0], fuse[:0]
     if struck and law_kind == LAMP:
         # The inrush first: what the relays do while the filament is cold.
         kinds[branches], q0[branches] = LINEAR, 1.0 / (law_p0 * math.pow(law_p2, 0.225))
         q1[branches] = 0.0
-        code = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h, x,
-                     coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt)
+        code = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h,
+                     x, live, base, coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt)
         if code != SETTLED:
             shuts[:branches] = shut
         flips[:] = 0
         kinds[branches], q0[branches], q1[branches] = law_kind, law_p0, law_p1
-    code = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h, x,
-                 coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
+    code = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h,
+                 x, live, base, coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
     volts[k] = x[p] - x[q]
     if code != CHATTERS:
         return code
@@ -233,8 +235,8 @@ def _put_on(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, coil, seco
         for r in range(len(coil)):
             if flips[r] != 0:
                 throw(shuts, contact[r], rest[r], 1 - swing)
-        held = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h, x,
-                     no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
+        held = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h,
+                     x, live, base, no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
         if held != SETTLED:
             return held
         if swing == 0:

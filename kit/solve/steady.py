@@ -20,7 +20,7 @@ class Case:
     def __init__(self, net: Network, closed_switches: Collection[str], state: State) -> None:
         self.net = net
         self.beating = turning.beating(net, closed_switches)
-        self.plan, place = plan(net, turning.lively(net) if self.beating else frozenset())
+        self.plan, place = plan(net, turning.lively(net))
         self.place = place
         branches = net.branches
         self.a = [place[branch.a] for branch in branches]
@@ -38,6 +38,7 @@ class Case:
         size, wires = self.plan.n, len(self.plan.col)
         self.u, self.amps, self.g, self.j = ([0.0] * len(branches) for _ in range(4))
         self.w, self.h, self.x = [0.0] * wires, [0.0] * wires, [0.0] * size
+        self.live, self.base = [0] * max(len(branches), size), [[0.0] * wires for _ in range(2)]
         self.coil = [index[relay.coil] for relay in net.relays]
         self.second = [index.get(relay.second, -1) for relay in net.relays]
         self.contact = [index[relay.contact] for relay in net.relays]
@@ -47,11 +48,13 @@ class Case:
         self.fuse = [index[name] for name, _ in net.fuses]
         self.melt = [amps for _, amps in net.fuses]
         self.flips = [0] * len(net.relays)
-        self.turn = turning.Turn(self.beating, self.kind, self.p0, size, wires)
+        self.began = [0] * (len(self.contact) + len(self.fuse))
+        self.turn = turning.Turn(self.beating, self.kind, self.p0, size)
 
     def run(self, *, melts: bool = True, moves: bool = True) -> int:
         """Settle; with ``moves`` off the relays stay as they are."""
         relays = len(self.coil) if moves else 0
+        self.began = [self.shut[i] for i in (*self.contact, *self.fuse)]
         asked = (
             *self._network(), self.coil[:relays], self.second, self.contact[:relays], self.rest, self.pull, self.drop,
             self.flips, [0] * path_room(relays), self.fuse if melts else [], self.melt,
@@ -72,8 +75,10 @@ class Case:
         Afterwards the case itself is elsewhere.
         """
         shut, u, room = list(self.shut), list(self.u), path_room(len(self.coil))
+        # With every relay let go it began, and came to here; only a fuse that has melted since makes that another way.
+        been = self.began == [*([0] * len(self.contact)), *(shut[i] for i in self.fuse)]
         for pulled in (0, 1):
-            if all(shut[contact] == pulled for contact in self.contact):
+            if all(shut[contact] == pulled for contact in self.contact) or (been and pulled == 0):
                 continue
             self.shut[:], self.u[:] = shut, u
             asked = (
@@ -92,7 +97,8 @@ class Case:
         plan = self.plan
         return (
             plan.n, plan.row, plan.col, plan.fill, self.a, self.b, self.slot, self.kind, self.p0, self.p1, self.p2,
-            self.shut, self.u, self.amps, self.g, self.j, self.w, self.h, self.x,
+            self.shut, self.u, self.amps, self.g, self.j, self.w, self.h, self.x, self.live,
+            self.base,
         )
 
     def state(self) -> State:
@@ -108,12 +114,12 @@ def path_room(relays: int) -> int:
     return 2 * min(2 << relays, 1000)
 
 
-def plan(net: Network, last: Collection[Terminal] = ()) -> tuple[Ordering, dict]:
-    """The elimination plan of a network, some of its terminals last, and each terminal's position in it."""
+def plan(net: Network, late: Collection[Terminal] = ()) -> tuple[Ordering, dict]:
+    """The elimination plan of a network, some of its terminals late, and each terminal's position in it."""
     number = {terminal: i for i, terminal in enumerate(net.terminals)}
     pairs = ((number[branch.a], number[branch.b]) for branch in net.branches)
     edges = frozenset((min(p, q), max(p, q)) for p, q in pairs if p != q)
-    ordering = order(len(net.terminals), number[net.reference], edges, frozenset(number[terminal] for terminal in last))
+    ordering = order(len(net.terminals), number[net.reference], edges, frozenset(number[terminal] for terminal in late))
     return ordering, {terminal: ordering.place[i] for terminal, i in number.items()}
 
 

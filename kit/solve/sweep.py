@@ -136,8 +136,7 @@ class Cases:
                     f"the circuit with faults {[fault.id for fault in circuit.faults]} has other terminals than the "
                     "first; a sweep takes one machine."
                 )
-        sound: dict = {}
-        self.nets = [network(circuit, sound) for circuit in circuits]
+        self.nets = [network(circuit) for circuit in circuits]
         self.paths = _names(branch.name for net in self.nets for branch in net.branches)
         self.relays = _names(relay.id for net in self.nets for relay in net.relays)
         self.fuses = _names(fuse for net in self.nets for fuse, _ in net.fuses)
@@ -268,15 +267,19 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, 
     branches, relays, fuses = len(a), len(coil), len(fuse)
     u, amps, g, j = np.zeros(branches), np.zeros(branches), np.zeros(branches), np.zeros(branches)
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
+    live, base = np.zeros(max(n, branches), np.int64), np.zeros((2, edges))
     isle = np.zeros(n, np.int64)
     flips = np.zeros(relays, np.int64)
     seen = np.zeros(room, np.int64)
     no_relays, no_fuses = coil[:0], fuse[:0]
     for s in still:
         shut = shuts[s].copy()
+        idle = True
+        for r in range(relays):
+            idle = idle and shut[contact[r]] == 0
         u[:] = starts[0, s]
         flips[:] = 0
-        code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+        code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                      coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
         starts[0, s] = u
         if code == CHATTERS:
@@ -285,7 +288,7 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, 
                     if flips[r] != 0:
                         chattering[s, relay[r]] = True
                         throw(shut, contact[r], rest[r], 1 - swing)
-                held = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+                held = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                              no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
                 if held != SETTLED:
                     code = held
@@ -306,18 +309,19 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, 
                 closed[s, relay[r]] = shut[contact[r]] != 0
         for f in range(fuses):
             melted[s, blade[f]] = shut[fuse[f]] == 0
+            idle = idle and shut[fuse[f]] == shuts[s, fuse[f]]
         if code == SETTLED:
             settled = shut.copy()
             for pulled in range(2):
                 same = True
                 for r in range(relays):
                     same = same and (settled[contact[r]] != 0) == (pulled == 1)
-                if same:
-                    continue
+                if same or (idle and pulled == 0):
+                    continue  # from there it has just come
                 shut[:] = settled
                 u[:] = starts[1 + pulled, s]
-                if rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                                   coil, second, contact, rest, pull, drop, seen, pulled):
+                if rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h,
+                                   x, live, base, coil, second, contact, rest, pull, drop, seen, pulled):
                     code = LATCHED
                 starts[1 + pulled, s] = u
         codes[s] = code

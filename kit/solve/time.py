@@ -215,7 +215,7 @@ class Runner:
     def _turn(self, closed_switches: Collection[str]) -> None:
         """Set what turns with these switches."""
         case = self.case
-        turn = turning.Turn(turning.beating(self.net, closed_switches), case.kind, case.p0, case.plan.n, len(case.w))
+        turn = turning.Turn(turning.beating(self.net, closed_switches), case.kind, case.p0, case.plan.n)
         (self.beat, self.values, self.ends, self.known, self.work, self.space, self.charging,
          self.charge) = turn.arguments()
 
@@ -230,8 +230,8 @@ class Runner:
             what, who, counts = self.integers(self.room), self.integers(self.room), self.integers(2)
             code = self.advance(
                 plan.n, self.row, self.col, self.fill, case.a, case.b, case.slot, case.kind, case.p0, case.p1,
-                case.p2, case.shut, case.u, case.amps, case.g, case.j, case.w, case.h, case.x,
-                self.winding, self.henries, self.core, self.full, self.wound_amps, self.first, self.second,
+                case.p2, case.shut, case.u, case.amps, case.g, case.j, case.w, case.h, case.x, case.live,
+                case.base, self.winding, self.henries, self.core, self.full, self.wound_amps, self.first, self.second,
                 case.contact, case.rest, case.pull, case.drop, self.closes, self.opens, self.due, self.flux,
                 self.battery, self.slow_volts, self.motor, self.inertia, self.emf, self.way,
                 self.lamp, self.warm, self.lamp_seconds, case.fuse, self.rating, self.wire, self.blades,
@@ -272,6 +272,17 @@ class Runner:
         )
 
 
+def set_off(
+    circuit: Circuit, closed_switches: Collection[str], before: State = AT_REST, runner: type[Runner] = Runner
+) -> Runner:
+    """A circuit about to run: from ``AT_REST`` cold, still and every switch open, else as it settles with these."""
+    if before == AT_REST:
+        return runner(circuit, (), before)
+    going = runner(circuit, closed_switches, before)
+    going.warm_up()
+    return going
+
+
 def run(
     circuit: Circuit, moves: Sequence[tuple[float, Collection[str]]], seconds: float, before: State = AT_REST,
     runner: type[Runner] = Runner,
@@ -286,9 +297,7 @@ def run(
     moments = [at for at, _ in moves]
     if not moves or moments != sorted(moments) or moments[0] < 0 or seconds <= moments[-1]:
         raise SolveError("moves need moments in rising order from 0, and an end after the last of them.")
-    going = runner(circuit, moves[0][1] if before != AT_REST else (), before)
-    if before != AT_REST:
-        going.warm_up()
+    going = set_off(circuit, moves[0][1], before, runner)
     for at, closed in moves:
         if at > 0:
             going.run(at)

@@ -22,7 +22,7 @@ SLOW_SHARE, SLOW_SECONDS = 0.3, 1.5  # of a battery's ohms, the part that takes 
 EMF_STEP, WARM_STEP, PULL_STEP, HEAT_STEP, SAG_STEP = 0.25, 0.05, 0.07, 0.07, 0.1
 
 
-def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
             winding, henries, core, full, wound_amps, first, second, contact, rest, pull, drop, closes, opens, due,
             flux, battery, slow_volts, motor, inertia, emf, way, lamp, warm, lamp_seconds, fuse, rating, wire, blades,
             beat, values, ends, known, work, space, charging, charge,
@@ -93,10 +93,12 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
                     q0[i] = 1.0 / p0[i]
                     q1[i] = 0.0
             if len(beat) == 0:
-                if _newton(n, row, col, fill, a, b, slot, kinds, q0, q1, q2, shut, u, amps, g, j, w, h, x) != 0:
+                if _newton(n, row, col, fill, a, b, slot, kinds, q0, q1, q2, shut, u, amps, g, j, w, h, x,
+                           live, base) != 0:
                     return NO_END
-            elif charged_turn(n, row, col, fill, a, b, slot, kinds, q0, q1, q2, shut, u, amps, g, j, w, h, x,
-                              beat, values, ends, known, work, space, charging, charge, OVER_DONE) != SETTLED:
+            elif charged_turn(n, row, col, fill, a, b, slot, kinds, q0, q1, q2, shut, u, amps, g, j, w, h,
+                              x, live, base, beat, values, ends, known, work, space, charging, charge,
+                              OVER_DONE) != SETTLED:
                 return NO_END
             again = False
             for k in range(len(motor)):

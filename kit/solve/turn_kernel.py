@@ -7,21 +7,20 @@ stands for the kernel's arguments ``n`` … ``x``. What it means is told in ``ki
 import math
 
 from kit.solve.careful import law, settle_carefully
+from kit.solve.elimination import _backward, _straight
 from kit.solve.kernel import (
     CHARGED,
     CHATTERS,
     LINEAR,
-    NEWTON_LIMIT,
     NO_END,
     SETTLED,
     STILL,
-    _backward,
-    _forward,
+    _all_moved,
+    _devices,
     _pattern,
     _pushed,
     throw,
 )
-from kit.solve.ports import _damped
 
 OVER_DONE, OVER_LIMIT = 5e-4, 60  # volts of overvoltage that are near enough; turns at most
 OVER_DECIDED = 2e-2  # the same where only a relay's next move is asked for
@@ -33,10 +32,11 @@ WORK_ROWS = 7
 # its branch's own ``p1``, the bounds it lies in and what is lacking at each (nought: not known), and the step before.
 OVER, OHMS, OWN, LOW, LOW_LACKS, HIGH, HIGH_LACKS, LAST_OVER, LAST_LACKS = range(9)
 CHARGE_ROWS = 9
+WAY_ROUND = 0.15  # siemens of all the way a charging current takes, as a share of the battery's own: a first guess
 MOST = 0.5  # of its rest volts, where the search for it ends at first: it boils long before
 
 
-def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                    coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
                    beat, values, ends, known, work, space, slow, charge):
     """Settle a case that turns; returns as ``kernel.solve``, whose first arguments these are.
@@ -57,7 +57,7 @@ def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amp
                 for m in range(k, visited):
                     flips[seen[2 * m + 1]] += 1
                 return CHATTERS
-        if charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+        if charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                         beat, values, ends, known, work, space, slow, charge, OVER_DONE) != SETTLED:
             return NO_END
         worst = _pushed(shut, amps, coil, second, contact, pull, drop)
@@ -81,13 +81,12 @@ def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amp
         visited = 0
 
 
-def turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+def turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                             coil, second, contact, rest, pull, drop, seen, pulled,
                             beat, values, ends, known, work, space, slow, charge):
     """As ``kernel.rests_elsewhere``, for a case that turns and has just been settled."""
     settled = _pattern(shut, contact)
-    for r in range(len(coil)):
-        throw(shut, contact[r], rest[r], pulled)
+    _all_moved(n, a, b, kind, p0, shut, coil, second, contact, rest, drop, live, pulled)
     visited = 0
     while True:
         pattern = _pattern(shut, contact)
@@ -96,7 +95,7 @@ def turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shu
         for k in range(visited):
             if seen[k] == pattern:
                 return False
-        if charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+        if charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                         beat, values, ends, known, work, space, slow, charge, OVER_DECIDED) != SETTLED:
             return False
         worst = _pushed(shut, amps, coil, second, contact, pull, drop)
@@ -107,7 +106,7 @@ def turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shu
         throw(shut, contact[worst], rest[worst], 1 - shut[contact[worst]])
 
 
-def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                  beat, values, ends, known, work, space, slow, charge, done):
     """A turn whose batteries' overvoltage fits the mean of what is charged into them, within ``done`` volts.
 
@@ -115,15 +114,19 @@ def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps,
     """
     fresh = False
     for k in range(len(slow)):
-        fresh = fresh or charge[OVER][k] < 0.0
-    count, first, filled = _straight(n, row, col, fill, a, b, slot, kind, p0, p1, shut, g, j, w, h, beat, values, space)
+        # One that was not charged tells nothing of what it will have once it is.
+        fresh = fresh or charge[OVER][k] <= 0.0
+    count = _lively(a, kind, beat, live)
+    _shares(beat, values, space[0], space[1])
+    first, filled = _straight(n, row, fill, a, b, slot, p0, p1, shut, g, j, w, h, live, base, count)
     if fresh or len(slow) == 0:
         # First as if the overvoltage followed at once; that is near where the ripple is small.
-        if _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+        if _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                  beat, values, ends, known, work, space, count, first, filled) != SETTLED:
             return NO_END
         if len(slow) == 0:
-            _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, x, ends, work, space, count, first)
+            _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, w, h, x, live, ends, work, space,
+                    count, first)
             return SETTLED
     for k in range(len(slow)):
         i = slow[k]
@@ -138,7 +141,7 @@ def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps,
         for k in range(len(slow)):
             kind[slow[k]] = LINEAR
             p1[slow[k]] = charge[OWN][k] + p0[slow[k]] * charge[OVER][k]
-        if _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+        if _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                  beat, values, ends, known, work, space, count, first, filled) != SETTLED:
             break
         moved = 0.0
@@ -151,13 +154,13 @@ def charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps,
         kind[slow[k]] = CHARGED
         p1[slow[k]] = charge[OWN][k]
     if code == SETTLED:
-        _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, x, ends, work, space, count, first)
+        _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, w, h, x, live, ends, work, space, count, first)
     return code
 
 
 def _driven(battery, space):
     """The mean amps driven into a battery while any are: what would hold its volts up where they stand then."""
-    alike, shares, flows = space[1], space[2], space[5]
+    alike, shares, flows = space[0], space[1], space[3]
     amps = while_any = 0.0
     for angle in range(len(alike)):
         if alike[angle] == angle and flows[angle][battery] < 0.0:
@@ -181,11 +184,12 @@ def _overvoltage(k, amps, siemens, charge):
     if lacks == 0.0 or (over == 0.0 and lacks < 0.0):
         return 0.0
     steepest = -1.0 - ohms * siemens
-    slope = steepest
-    if charge[LAST_OVER][k] >= 0.0 and over != charge[LAST_OVER][k]:
+    slope = -1.0 - WAY_ROUND * ohms * siemens
+    first_look = charge[LAST_OVER][k] < 0.0
+    if not first_look and over != charge[LAST_OVER][k]:
         slope = (lacks - charge[LAST_LACKS][k]) / (over - charge[LAST_OVER][k])
         slope = min(-1.0, max(steepest, slope))
-    same_side = charge[LAST_OVER][k] >= 0.0 and (lacks > 0.0) == (charge[LAST_LACKS][k] > 0.0)
+    same_side = not first_look and (lacks > 0.0) == (charge[LAST_LACKS][k] > 0.0)
     charge[LAST_OVER][k], charge[LAST_LACKS][k] = over, lacks
     if lacks > 0.0 and over >= charge[HIGH][k]:
         _look_afresh(k, charge, 2.0 * over + 1.0)
@@ -204,7 +208,7 @@ def _overvoltage(k, amps, siemens, charge):
     missing = abs(new - over)
     if charge[LOW_LACKS][k] > 0.0 > charge[HIGH_LACKS][k] and missing > OVER_DONE:
         new = low + (high - low) * charge[LOW_LACKS][k] / (charge[LOW_LACKS][k] - charge[HIGH_LACKS][k])
-    if amps >= 0.0 and low == 0.0 and charge[LOW_LACKS][k] == 0.0:
+    if amps >= 0.0 and low == 0.0 and charge[LOW_LACKS][k] == 0.0 and not (first_look and new > over / 2.0):
         new, missing = 0.0, over  # perhaps nothing is charged into it at all
     elif not low <= new <= high or (charge[HIGH_LACKS][k] == 0.0 and new > (low + high) / 2.0):
         new = (low + high) / 2.0
@@ -212,18 +216,9 @@ def _overvoltage(k, amps, siemens, charge):
     return missing
 
 
-def _straight(n, row, col, fill, a, b, slot, kind, p0, p1, shut, g, j, w, h, beat, values, space):
-    """Eliminate once what is the same at every angle: the nodes before the first that a device or a beat is at.
-
-    Leaves the branches that are not the same, the angles with one earlier that is just like them, and what share of a
-    turn each is, in ``space``; gives how many such branches, the first node left, and how far ``fill`` is used up.
-    """
-    live, alike, shares, base = space[0], space[1], space[2], space[3]
-    angles = len(alike)
-    for k in range(len(w)):
-        w[k] = 0.0
-        h[k] = 0.0
-    count, first = 0, n - 1
+def _lively(a, kind, beat, live):
+    """The branches that are not the same at every angle, into ``live``; gives how many."""
+    count = 0
     for i in range(len(a)):
         alive = kind[i] != LINEAR
         for k in range(len(beat)):
@@ -231,17 +226,12 @@ def _straight(n, row, col, fill, a, b, slot, kind, p0, p1, shut, g, j, w, h, bea
         if alive:
             live[count] = i
             count += 1
-            first = min(first, a[i], b[i])
-            continue
-        g[i] = p0[i] if shut[i] != 0 else 0.0
-        j[i] = p1[i] if shut[i] != 0 else 0.0
-        if slot[i] >= 0:
-            w[slot[i]] += g[i]
-            h[slot[i]] += j[i] if a[i] < b[i] else -j[i]
-    filled = _forward(row, fill, w, h, 0, first, 0)
-    for k in range(len(w)):
-        base[0][k] = w[k]
-        base[1][k] = h[k]
+    return count
+
+
+def _shares(beat, values, alike, shares):
+    """The angles with one earlier that is just like them, and what share of a turn each is."""
+    angles = len(alike)
     for angle in range(angles):
         shares[angle] = 0.0
         alike[angle] = angle
@@ -254,16 +244,15 @@ def _straight(n, row, col, fill, a, b, slot, kind, p0, p1, shut, g, j, w, h, bea
                 alike[angle] = other
                 break
         shares[alike[angle]] += 1.0 / angles
-    return count, first, filled
 
 
-def _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+def _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
           beat, values, ends, known, work, space, count, first, filled):
     """One turn with everything held, after ``_straight``; leaves the mean amps of its live branches in ``amps``.
 
     What stands at each angle is left in ``ends`` and ``space``, for ``_sum_up``; gives SETTLED or NO_END.
     """
-    live, alike, shares, base, spots, flows = space[0], space[1], space[2], space[3], space[4], space[5]
+    alike, shares, spots, flows = space[0], space[1], space[2], space[3]
     angles = len(alike)
     for c in range(count):
         work[MEAN_AMPS][live[c]] = 0.0
@@ -278,11 +267,14 @@ def _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
         if known[0] != 0:
             for c in range(count):
                 u[live[c]] = ends[angle][live[c]]
-        code = _at_angle(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                         live, base, count, first, filled)
+        elif _turned_round(angle, beat, values, angles):
+            for c in range(count):
+                u[live[c]] = 0.0
+        code = _devices(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
+                        count, first, filled, STILL)
         if code != 0:
-            code = settle_carefully(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                                    work[HERE], work[STEP])
+            code = settle_carefully(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h,
+                                    x, live, base, work[HERE], work[STEP])
         if code != 0:
             break
         for k in range(first, n):
@@ -303,55 +295,23 @@ def _turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
     return SETTLED
 
 
-def _at_angle(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-              live, base, count, first, filled):
-    """The kernel's Newton from what ``_straight`` left: volts from node ``first`` on; 0 when all stand still."""
-    for lap in range(NEWTON_LIMIT):
-        if lap == NEWTON_LIMIT // 2:
-            for c in range(count):
-                u[live[c]] = 0.0
-        for k in range(row[first], len(w)):
-            w[k] = base[0][k]
-            h[k] = base[1][k]
-        for c in range(count):
-            i = live[c]
-            g[i] = 0.0
-            j[i] = 0.0
-            if shut[i] != 0:
-                flow, g[i] = law(kind[i], p0[i], p1[i], p2[i], u[i])
-                j[i] = flow - g[i] * u[i]
-                if slot[i] >= 0:
-                    w[slot[i]] += g[i]
-                    h[slot[i]] += j[i] if a[i] < b[i] else -j[i]
-        _forward(row, fill, w, h, first, n - 1, filled)
-        x[n - 1] = 0.0
-        _backward(row, col, w, h, x, first, n - 1)
-        moved = False
-        for c in range(count):
-            i = live[c]
-            new = x[a[i]] - x[b[i]]
-            if kind[i] == LINEAR or shut[i] == 0:
-                u[i] = new
-                continue
-            if abs(new - u[i]) > STILL:
-                moved = True
-            u[i] = _damped(kind[i], p0[i], p1[i], u[i], new)
-        if not moved:
-            for c in range(count):
-                i = live[c]
-                amps[i] = g[i] * (x[a[i]] - x[b[i]]) + j[i]
-            return 0
-    return 1
+def _turned_round(angle, beat, values, angles):
+    """Whether something that beats has changed sides since the angle before."""
+    for k in range(len(beat)):
+        if angle > 0 and values[k * angles + angle] * values[k * angles + angle - 1] < 0.0:
+            return True
+    return False
 
 
-def _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, x, ends, work, space, count, first):
+def _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, w, h, x, live, ends, work, space, count, first):
     """The whole circuit over the turn just done: means into ``amps`` and ``x``, the rest into ``work``.
 
     ``g`` of what bends is left as it is at the last angle.
     """
-    live, alike, shares, base, spots, flows, mean = space
+    alike, shares, spots, flows, mean = space
+    mean_amps, heat, mean_volts, swing = work[MEAN_AMPS], work[HEAT], work[MEAN_VOLTS], work[SWING]
     for i in range(len(a)):
-        work[MEAN_AMPS][i] = work[HEAT][i] = work[MEAN_VOLTS][i] = work[SWING][i] = 0.0
+        mean_amps[i] = heat[i] = mean_volts[i] = swing[i] = 0.0
     for k in range(n):
         mean[k] = 0.0
     for angle in range(len(alike)):
@@ -362,20 +322,24 @@ def _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, x, ends, work
         share = shares[angle]
         for k in range(first, n):
             x[k] = spots[angle][k]
-        _backward(row, col, base[0], base[1], x, 0, first)
+        _backward(row, col, w, h, x, 0, first)
         for k in range(n):
             mean[k] += share * x[k]
-        for i in range(len(a)):
-            work[HERE][i] = g[i] * (x[a[i]] - x[b[i]]) + j[i]
         for c in range(count):
-            work[HERE][live[c]] = flows[angle][live[c]]
+            flow = flows[angle][live[c]]
+            mean_amps[live[c]] += share * flow
+            heat[live[c]] += share * flow * flow
+        c = 0
         for i in range(len(a)):
             across = x[a[i]] - x[b[i]]
-            flow = work[HERE][i]
-            work[MEAN_AMPS][i] += share * flow
-            work[HEAT][i] += share * flow * flow
-            work[MEAN_VOLTS][i] += share * across
-            work[SWING][i] += share * across * across
+            mean_volts[i] += share * across
+            swing[i] += share * across * across
+            if c < count and live[c] == i:
+                c += 1
+            elif g[i] != 0.0:
+                flow = g[i] * across + j[i]
+                mean_amps[i] += share * flow
+                heat[i] += share * flow * flow
     for k in range(n):
         x[k] = mean[k]
     for c in range(count):
@@ -383,6 +347,6 @@ def _sum_up(n, row, col, a, b, kind, p0, p1, p2, shut, amps, g, j, x, ends, work
         if shut[i] != 0 and kind[i] != CHARGED:
             _, g[i] = law(kind[i], p0[i], p1[i], p2[i], ends[len(alike) - 1][i])
     for i in range(len(a)):
-        amps[i] = work[MEAN_AMPS][i]
-        work[HEAT][i] = math.sqrt(work[HEAT][i])
-        work[SWING][i] = math.sqrt(max(0.0, work[SWING][i] - work[MEAN_VOLTS][i] * work[MEAN_VOLTS][i]))
+        amps[i] = mean_amps[i]
+        heat[i] = math.sqrt(heat[i])
+        swing[i] = math.sqrt(max(0.0, swing[i] - mean_volts[i] * mean_volts[i]))

@@ -21,17 +21,22 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
     branches, relays = len(a), len(coil)
     u, amps, g, j = start.copy(), np.zeros(branches), np.zeros(branches), np.zeros(branches)
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
+    live, base = np.zeros(max(n, branches), np.int64), np.zeros((2, edges))
     flips, seen, isle = np.zeros(relays, np.int64), np.zeros(room, np.int64), np.zeros(n, np.int64)
     ends, known, work = np.zeros((angles, branches)), np.zeros(1, np.int64), np.zeros((WORK_ROWS, branches))
-    space, charge = _space(n, branches, edges, angles), np.zeros((CHARGE_ROWS, len(slow)))
+    space, charge = _space(n, branches, angles), np.zeros((CHARGE_ROWS, len(slow)))
     no_relays, no_fuses = coil[:0], fuse[:0]
     charge[OVER] = -1.0
-    code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+    idle, began = True, shut.copy()
+    for r in range(relays):
+        idle = idle and shut[contact[r]] == 0
+    code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                           coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
                           beat, values, ends, known, work, space, slow, charge)
     start[:] = u
     for f in range(len(fuse)):
         melted[blade[f]] = shut[fuse[f]] == 0
+        idle = idle and shut[fuse[f]] == began[fuse[f]]
     if code == CHATTERS:
         for swing in range(2):
             for r in range(relays):
@@ -39,7 +44,8 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
                     chattering[relay[r]] = True
                     throw(shut, contact[r], rest[r], 1 - swing)
             charge[OVER] = -1.0
-            held = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+            held = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h,
+                                  x, live, base,
                                   no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
                                   beat, values, ends, known, work, space, slow, charge)
             if held != SETTLED:
@@ -64,12 +70,12 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
         same = True
         for r in range(relays):
             same = same and (settled[contact[r]] != 0) == (pulled == 1)
-        if same:
-            continue
+        if same or (idle and pulled == 0):
+            continue  # from there it has just come
         shut[:] = settled
         u[:] = where
-        if turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
-                                   coil, second, contact, rest, pull, drop, seen, pulled,
+        if turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h,
+                                   x, live, base, coil, second, contact, rest, pull, drop, seen, pulled,
                                    beat, values, ends, known, work, space, slow, charge):
             code = LATCHED
     return code
@@ -82,12 +88,13 @@ def _turned_probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut,
     branches, laws = len(a), len(law_kind)
     u, amps, g, j = start.copy(), np.zeros(branches), np.zeros(branches), np.zeros(branches)
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
+    live, base = np.zeros(max(n, branches), np.int64), np.zeros((2, edges))
     flips, seen = np.zeros(len(coil), np.int64), np.zeros(room, np.int64)
     ends, known, work = np.zeros((angles, branches)), np.zeros(1, np.int64), np.zeros((WORK_ROWS, branches))
-    space, charge = _space(n, branches, edges, angles), np.zeros((CHARGE_ROWS, len(slow)))
+    space, charge = _space(n, branches, angles), np.zeros((CHARGE_ROWS, len(slow)))
     no_relays, no_fuses = coil[:0], fuse[:0]
     charge[OVER] = -1.0
-    code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+    code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                           coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
                           beat, values, ends, known, work, space, slow, charge)
     start[:] = u
@@ -98,7 +105,7 @@ def _turned_probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut,
             if flips[r] != 0:
                 throw(shut, contact[r], rest[r], 1)
         charge[OVER] = -1.0
-        code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x,
+        code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                               no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
                               beat, values, ends, known, work, space, slow, charge)
     if code != SETTLED:
@@ -127,7 +134,8 @@ def _turned_probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut,
                 held[beat[k]] = values[k * angles + angle]
             u[:] = ends[angle]
             # One more pass brings back what the circuit was at this angle.
-            if _newton(n, row, col, fill, a, b, slot, kinds, p0, held, p2, shut, u, amps, g, j, w, h, x) != 0:
+            if _newton(n, row, col, fill, a, b, slot, kinds, p0, held, p2, shut, u, amps, g, j, w, h, x,
+                       live, base) != 0:
                 in_full[:] = True
                 struck[:] = True
                 break
@@ -187,24 +195,25 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
     shuts, u = np.append(shut, 1), np.zeros(branches + 1)
     amps, g, j = np.zeros(branches + 1), np.zeros(branches + 1), np.zeros(branches + 1)
     w, h, x, flips = np.zeros(edges), np.zeros(edges), np.zeros(n), np.zeros(len(coil), np.int64)
+    live, base = np.zeros(max(n, branches + 1), np.int64), np.zeros((2, edges))
     now, known, work = np.zeros((angles, branches + 1)), np.ones(1, np.int64), np.zeros((WORK_ROWS, branches + 1))
-    space, over = _space(n, branches + 1, edges, angles), charge.copy()
+    space, over = _space(n, branches + 1, angles), charge.copy()
     now[:, :branches] = ends
     no_relays, no_fuses = coil[:0], fuse[:0]
     if struck and law_kind == LAMP:
         # The inrush first: what the relays do while the filament is cold.
         kinds[branches], q0[branches] = LINEAR, 1.0 / (law_p0 * math.pow(law_p2, 0.225))
         q1[branches] = 0.0
-        code = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h, x,
-                              coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt,
+        code = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h,
+                              x, live, base, coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt,
                               beat, values, now, known, work, space, slow, over)
         if code != SETTLED:
             shuts[:branches] = shut
         kinds[branches], q0[branches], q1[branches] = law_kind, law_p0, law_p1
         now[:, branches] = 0.0
     flips[:] = 0
-    code = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h, x,
-                          coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
+    code = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h,
+                          x, live, base, coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
                           beat, values, now, known, work, space, slow, over)
     volts[k], alternating[k] = x[p] - x[q], work[SWING, branches]
     if code != CHATTERS:
@@ -215,7 +224,8 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
                 throw(shuts, contact[r], rest[r], 1 - swing)
         over[OVER] = -1.0
         held = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h,
-                              x, no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
+                              x, live, base,
+                              no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
                               beat, values, now, known, work, space, slow, over)
         if held != SETTLED:
             return held
@@ -228,10 +238,10 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
     return SETTLED
 
 
-def _space(n, branches, edges, angles):
+def _space(n, branches, angles):
     """As ``kit.solve.turning.space``, in arrays."""
-    return (np.zeros(branches, np.int64), np.zeros(angles, np.int64), np.zeros(angles), np.zeros((2, edges)),
-            np.zeros((angles, n)), np.zeros((angles, branches)), np.zeros(n))
+    return (np.zeros(angles, np.int64), np.zeros(angles), np.zeros((angles, n)), np.zeros((angles, branches)),
+            np.zeros(n))
 
 
 def _keep(n, a, b, kind, shut, g, amps, x, isle, whole, place, path, volts, amps_out, across_out):

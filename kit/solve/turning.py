@@ -20,7 +20,7 @@ Beating = tuple[tuple[int, tuple[float, ...]], ...]
 
 
 def lively(net: Network) -> frozenset[Terminal]:
-    """The places of what bends or beats: eliminated last, they leave little to do at each angle."""
+    """The places of what bends or beats: eliminated late, they leave little to do again."""
     return frozenset(
         end for branch in net.branches if branch.beats or branch.kind != kernel.LINEAR for end in (branch.a, branch.b)
     )
@@ -34,22 +34,21 @@ def beating(net: Network, closed_switches: Collection[str]) -> Beating:
     )
 
 
-def space(nodes: int, branches: int, wires: int, angles: int) -> tuple:
+def space(nodes: int, branches: int, angles: int) -> tuple:
     """Work space of ``turn_kernel``, each a sequence or a table of rows.
 
-    Branches that are not straight, angles like an earlier one, each one's share of a turn, the straight rest
-    eliminated, volts and amps at each angle, means of nodes.
+    Angles like an earlier one, each one's share of a turn, volts and amps at each angle, means of nodes.
     """
     return (
-        [0] * branches, [0] * angles, [0.0] * angles, [[0.0] * wires for _ in range(2)],
-        [[0.0] * nodes for _ in range(angles)], [[0.0] * branches for _ in range(angles)], [0.0] * nodes,
+        [0] * angles, [0.0] * angles, [[0.0] * nodes for _ in range(angles)],
+        [[0.0] * branches for _ in range(angles)], [0.0] * nodes,
     )
 
 
 class Turn:
     """Work space of ``kit.solve.turn_kernel`` for one circuit: its arguments from ``beat`` on, on lists."""
 
-    def __init__(self, found: Beating, kind: Sequence[int], p0: Sequence[float], nodes: int, wires: int) -> None:
+    def __init__(self, found: Beating, kind: Sequence[int], p0: Sequence[float], nodes: int) -> None:
         self.beat = [i for i, _ in found]
         self.values = [value for _, values in found for value in values]
         # As many as make a difference: none where nothing turns.
@@ -57,7 +56,7 @@ class Turn:
         self.ends = [[0.0] * rows for _ in ANGLES]
         self.known = [0]
         self.work = [[0.0] * rows for _ in range(WORK_ROWS)]
-        self.space = space(*((nodes, rows, wires) if found else (0, 0, 0)), len(ANGLES))
+        self.space = space(nodes if found else 0, rows, len(ANGLES))
         self.slow = [i for i, law in enumerate(kind) if law == kernel.CHARGED and p0[i] > 0.0]
         self.charge = [[0.0] * len(self.slow) for _ in range(CHARGE_ROWS)]
         self.afresh()

@@ -80,6 +80,13 @@ def test_the_good_file_is_good():
         ("amps: 5 A", "amps: five", "line 7: fuse F1, amps: 'five' is not a number with a unit; write it like '12 A'."),
         ("amps: 5 A", "amps: [5 A]", "line 7: fuse F1: 'amps' should be a short text."),
         ("amps: 5 A, ", "", "line 7: fuse F1 needs 'amps'."),
+        ("amps: 5 A", "amps: 5,5 A",
+         "line 7: fuse F1: nothing stands behind '5 A'. Is it the rest of a text with a comma in it, then put all of "
+         'the text between "quotation marks"; of a figure, then write a point (12.7 V); or is a colon or a bracket '
+         "missing? Here can be kind, title, amps, ohms."),
+        ("volts: 12 V\nref", "volts: 230 V\nref",
+         "line 3: volts: the kit is for machines of 12 V and 24 V, up to 60 V; what has more is for licensed persons, "
+         "under rules that are not taught here."),
         ("amps: 5 A", "amps: 5 A, size: big",
          "line 7: fuse F1 has no 'size'; it can have kind, title, amps, ohms."),
         ("25 mohm", "-25 mohm", "line 6: battery G1: ohms must be more than zero, not -0.025."),
@@ -241,12 +248,15 @@ def test_a_circuit_that_finds_no_rest_names_the_file_too(monkeypatch):
     )
 
 
+NOT_TEXT = "a letter here is not UTF-8; save the file as plain text with the encoding UTF-8."
+
+
 @pytest.mark.parametrize(
     ("content", "message"),
     [
-        (bytes(range(256)), "some.yaml is not plain UTF-8 text; save it as a text file."),
+        (bytes(range(256)), f"some.yaml line 2: {NOT_TEXT}"),
         (b"#" * 1_600_001, "some.yaml is too large for a machine file; it should be plain text of some hundred lines."),
-        (b"\x89PNG\r\n\x1a\n\x00\x00", "some.yaml is not plain UTF-8 text; save it as a text file."),
+        (b"\x89PNG\r\n\x1a\n\x00\x00", f"some.yaml line 1: {NOT_TEXT}"),
     ],
 )
 def test_binary_and_huge_files(tmp_path: Path, content, message):

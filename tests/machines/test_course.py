@@ -53,6 +53,13 @@ def test_a_chatter_is_one_notice_with_its_rate_and_lamps_that_pulse():
     assert not any("cranks" in text for text in told(course))
 
 
+def test_a_starter_turns_on_while_a_fuel_solenoid_rattles():
+    # Its own current is never cut: who stands there hears the engine turn, and the solenoid rattle beside it.
+    course = over_time(
+        kit.machine("site-generator"), [(0.0, {"key": "on"}), (0.5, {"key": "start"})], 2.0, ["Y1 hold coil open"])
+    assert words(course, "M1") == ["cranks"] and words(course, "Y1") == ["chatters"]
+
+
 def test_an_engine_that_turned_before_the_chatter_stops():
     course = over_time(BIKE, START, 3.5, [battery(0.12)])
     stops = next(moment for moment in course.noticed if moment.notice.text == "The engine stops turning.")
@@ -70,7 +77,7 @@ def test_an_engine_that_turned_before_the_chatter_stops():
         ("K1 contacts burnt 0.5 ohm", ["The starter relay clicks."], ["cranks", "clunk", "head lamp dims"]),
         ("W3 shorted to ground", ["A faint pop."], ["clicks", "lit"]),
         ("S3 stuck open", ["The head lamp is lit."], ["clicks"]),
-        ("K1 contacts welded", ["The engine cranks at full speed."], ["stops"]),
+        ("K1 contacts welded", ["The engine cranks at full speed."], ["stops", "clicks"]),
     ],
 )
 def test_what_a_fault_sounds_like(fault, heard, silent):

@@ -60,6 +60,23 @@ def test_it_stops_where_what_it_needs_is_taken_away():
     assert course.engine[1].at == 2.4 and not course.runs(2.9)
 
 
+@pytest.mark.parametrize(("glowed", "fires"), [(0.2, 1.5), (8.0, 0.8)])
+def test_a_cold_diesel_fires_once_its_plugs_glow(glowed, fires):
+    """Key to start too soon, it turns over until they do: a second and more later than with plugs that have glowed."""
+    generator = kit.machine("site-generator")
+    moves = [(0.0, {"key": "on"}), (glowed, {"key": "start"}), (glowed + 3.0, {"key": "on"})]
+    course = fire_over_time(generator, moves, glowed + 3.5, runner=FastRunner)
+    (fired,) = course.engine
+    assert fired.notice.word == "runs"
+    assert fired.at - glowed > fires if glowed < 1 else fired.at - glowed < fires
+
+
+def test_a_diesel_whose_plugs_get_nothing_turns_over_for_nothing():
+    generator = kit.machine("site-generator")
+    moves = [(0.0, {"key": "on"}), (4.0, {"key": "start"}), (6.0, {"key": "on"})]
+    assert not fire_over_time(generator, moves, 6.5, ["F2 blown"], runner=FastRunner).engine
+
+
 def test_a_board_has_no_engine_to_fire():
     with pytest.raises(OperationError, match="bench-board has no engine"):
         fire_over_time(kit.machine("bench-board"), [(0.0, {})], 1.0)

@@ -297,6 +297,34 @@ def test_intermittents_are_no_suspects_yet_and_an_instrument_sees_what_the_machi
         BIKE.operate(wiggled=["W99"])
 
 
+@pytest.mark.parametrize("celsius", [25, 60])
+def test_a_warm_coil_has_more_ohms_and_the_same_amps_pull_it_in(celsius):
+    """references.md: R2/R1 = (234.5 + T2)/(234.5 + T1) of copper; hot air makes it about 60 °C (common practice)."""
+    loader = kit.machine("compact-loader")
+    hot = celsius == 60
+    here = loader.operate(warm=["K1"]) if hot else loader.operate(Fault(
+        id="K1 at 25", part="K1", edit=Change(field="celsius", value=25.0)))
+    shown = kit.Multimeter("ohms", black="K1.85", red="K1.86").read(here).shown
+    assert float(shown.removesuffix(" Ω")) == pytest.approx(320 * (234.5 + celsius) / 254.5, abs=1.0)
+    # Warm all over, each machine still starts: a healthy one has volts to spare.
+    for name in ("orchard-bike", "ride-on-mower", "harbour-tender", "compact-loader", "site-generator") if hot else ():
+        machine = kit.machine(name)
+        relays = [part.id for part in machine.circuit.parts if part.word == "relay"]
+        assert machine.start(warm=relays).running
+    assert not hot or "K1 warm" not in [fault.id for fault in here.then(warm=()).showing]
+
+
+def test_nobody_hears_a_relay_whose_contacts_hold_its_armature():
+    """Common practice: welded, it is in already; current in its coil moves nothing."""
+    sound, welded = BIKE.operate(**PRESS), BIKE.operate("K1 contacts welded", **PRESS)
+    assert [[notice.text for notice in now.noticed if notice.part == "K1"] for now in (sound, welded)] == [
+        ["The starter relay clicks."], [""],
+    ]
+    assert welded.relays["K1"] == "pulled in"
+    starter = STARTER.operate("K9 contacts welded", switch="on")
+    assert "clunks" not in " ".join(notice.text for notice in starter.noticed)
+
+
 # --- warm, hot, smoke
 
 def felt(fault: str, **positions: str) -> dict[str, str]:
@@ -308,6 +336,22 @@ def test_nothing_of_a_healthy_bike_is_warm_or_smokes():
     for positions in BIKE.all_positions():
         now = BIKE.operate(**positions)
         assert not {n.word for n in now.noticed} & {"warm", "hot", "smokes", "smells", "glares", "resets"}
+
+
+def test_no_thick_cable_of_a_sound_diesel_is_felt_to_be_warm():
+    # 260 A with the plugs glowing in 50 mm², 26 W a metre for 5 s: one kelvin (copper, 3.45 J/(K cm³), from memory).
+    generator = kit.machine("site-generator")
+    now = generator.operate(key="start")
+    assert now.word("M1") == "cranks" and abs(now.amps["W1"]) > 250
+    assert not {n.word for n in now.noticed} & {"warm", "hot"}
+    # A loose clip of a fuse is felt, as it is on metal: twenty watts under a finger.
+    assert felt("F1 high resistance 5 ohm", key="on")["F1"] in ("warm", "hot")
+    # A sound relay is not hot for the two hundred amps of a starter held still; a burnt one is.
+    assert felt("M1 seized", **PRESS)["K1"] == "warm" and felt("K1 contacts burnt 0.5 ohm", **PRESS)["K1"] == "hot"
+    # Ten kelvin are felt: the thin cables of the tender's refit.
+    thin = kit.machine("harbour-tender").operate(
+        "W2 wrong spare 10 mm2", isolator="on", key="on", start_button="pressed")
+    assert "warm" in {n.word for n in thin.noticed if n.part == "W2"}
 
 
 def test_a_bad_joint_is_hot_and_only_a_hand_tells():
