@@ -5,11 +5,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cache, lru_cache
+from typing import NamedTuple
 
 from kit.errors import QuestionError
 from kit.exercises import AnyQuestion, JobQuestion, Picture, Variant, question, questions, variant
 from kit.exercises.cards import card
-from kit.exercises.question import edition_of
+from kit.exercises.question import drawn_alike, edition_of
 from kit.records import Entry, RecordFile
 
 # A thorough job takes tens of acts. Each is done again with every suspect in the machine, so there has to be an end.
@@ -22,8 +23,7 @@ JUMP = timedelta(minutes=5)
 USUAL = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Attempt:
+class Attempt(NamedTuple):
     """One answer to a question, or the work on a job: the variant it was given to, and the raw answer or acts.
 
     ``hints`` were asked for before it. ``file`` and ``n`` say where it stands.
@@ -82,6 +82,11 @@ def sort_attempts(records: Iterable[RecordFile]) -> tuple[list[Attempt], list[Re
     return sorted(helped, key=lambda attempt: attempt.at), refused
 
 
+def own_variant(asked: AnyQuestion, course: str, learner: str) -> Variant:
+    """The learner's own first variant; but for a job, the one value of all who drew the same."""
+    return variant(asked, course, learner) if isinstance(asked, JobQuestion) else drawn_alike(asked, course, learner)
+
+
 @cache
 def card_question(job: str) -> JobQuestion | None:
     """The question that work on a card answers: a lesson's own where one has the card, else the card by itself.
@@ -132,10 +137,7 @@ def _with_hints(attempt: Attempt, hints: Mapping[tuple[str, str], list[str]]) ->
     number = sum(at <= attempt.at for at in given)
     if not number:
         return attempt
-    return Attempt(
-        at=attempt.at, question=attempt.question, variant=attempt.variant, raw=attempt.raw, file=attempt.file,
-        n=attempt.n, hints=number,
-    )
+    return attempt._replace(hints=number)
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,16 +162,14 @@ def _answer(whose: _Whose, entry: Entry, at: str) -> Attempt | Refusal:
                 f"{asked.version}; it was left out")
         return Refusal(record=record, question=name, text=text)
     key = str(entry.fields["variant"])
-    drawn = variant(asked, whose.course, whose.learner)
+    drawn = own_variant(asked, whose.course, whose.learner)
     if drawn.key != key:
         drawn = _drawn(name, whose.course, whose.learner, key)
     if drawn is None:
         text = (f"entry {entry.n}: it answers a variant of {name} that is not this learner's on this course; it was "
                 "left out")
         return Refusal(record=record, question=name, text=text)
-    return Attempt(
-        at=at, question=asked, variant=drawn, raw=entry.fields["raw"], file=whose.file, n=entry.n,
-    )
+    return Attempt(at, asked, drawn, entry.fields["raw"], whose.file, entry.n)
 
 
 # A learner comes back to the same fresh variants; and whoever answers another's costs two hundred drawings each time.

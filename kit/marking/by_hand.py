@@ -9,18 +9,32 @@ wrong line is named and left out; a table that cannot be read at all stops the m
 import codecs
 import csv
 import io
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
+from functools import cache
 from pathlib import Path
 
 from kit.errors import RubricError
 from kit.exercises import Explain, questions
+from kit.exercises.cards import card_ids
 from kit.exercises.criteria import CRITERIA
 from kit.marking.marks import Observed, Trouble
-from kit.marking.practicals import COLUMNS, MET, NOT_YET, as_by_hand, is_practical, seen_in_practical, that_count
+from kit.marking.practicals import (
+    COLUMNS,
+    MET,
+    NOT_YET,
+    as_by_hand,
+    as_day,
+    is_practical,
+    seen_in_practical,
+    that_count,
+)
 from kit.records.outgoing import FORMULA_SIGNS
 
 MOST_BYTES = 20_000_000
+_NUMBER = re.compile(r"\d{1,2}\.\d{1,2}")
 # What an adjustment may be about, and what its amount counts. No code says why: a diagnosis is nobody's business here.
 CODES: Mapping[str, str] = {
     "time": "days more before work is late", "attempts": "attempts more than the rubric looks at",
@@ -146,6 +160,8 @@ def read_table(path: Path, wanted: Sequence[str]) -> Iterator[tuple[int, dict[st
     for number, (line, row) in enumerate(_rows(path)):
         cells = {name: plain(cell) for name, cell in zip(names, row, strict=False)}
         if number and any(cells.values()):
+            if "question" in cells:
+                cells["question"] = as_asked(cells["question"])
             yield line, dict.fromkeys(wanted, "") | cells
 
 
@@ -177,6 +193,20 @@ def plain(cell: str) -> str:
     return text[1:] if text.startswith("'") and text[1:].lstrip().startswith(FORMULA_SIGNS) else text
 
 
+def as_asked(text: str) -> str:
+    """The question that was meant by what a spreadsheet left of it: it makes 0.7 of 00.7 and 5.1 of 05.10.
+
+    Of two that are the same number it is the one a person marks.
+    """
+    return _explained().get(Decimal(text), text) if _NUMBER.fullmatch(text) else text
+
+
+@cache
+def _explained() -> Mapping[Decimal, str]:
+    """What a person marks, by the number a spreadsheet takes it for."""
+    return {Decimal(name): name for name, one in questions().items() if isinstance(one, Explain)}
+
+
 def _hand_mark(cells: Mapping[str, str]) -> HandMark | str | None:
     asked = questions().get(cells["question"])
     if asked is None:
@@ -194,13 +224,14 @@ def _observed(cells: Mapping[str, str]) -> Observed | str:
     criterion = CRITERIA.get(cells["question"])
     word = cells["points"].lower()
     if criterion is None:
-        return f"there is no question or criterion '{cells['question'][:40]}'"
+        return (f"there is no question or criterion '{cells['question'][:40]}'; if the spreadsheet changed it, keep "
+                "that column as text")
     if word not in (*MET, *NOT_YET):
         return f"'{word[:20]}' beside a criterion should be \"met\" or \"not yet\""
     if not cells["marker"]:
         return "it does not say who saw it"
     return Observed(
-        criterion=criterion.id, met=word in MET, marker=cells["marker"], date=cells.get("date", "")[:20],
+        criterion=criterion.id, met=word in MET, marker=cells["marker"], date=as_day(cells.get("date", ""))[:20],
     )
 
 
@@ -210,7 +241,14 @@ def _adjustment(cells: Mapping[str, str]) -> Adjustment | str:
         return f"there is no reason code '{code[:20]}'; there are {_list(CODES)}"
     if not amount.isdecimal() or int(amount) > 1000:
         return f"'{amount[:20]}' is no whole number of {CODES[code] or 'anything'}"
-    return Adjustment(code=code, amount=int(amount), about=cells.get("about", ""))
+    about = cells.get("about", "")
+    if CODES[code] and about:
+        # A spreadsheet makes 6 of lesson 06.
+        lesson, dot, number = about.partition(".")
+        about = f"{lesson.zfill(2)}{dot}{number}"
+        if about not in questions() and about not in {one.lesson for one in questions().values()} | {*card_ids()}:
+            return f"there is no question or lesson '{cells['about'][:40]}'; leave it empty for all of them"
+    return Adjustment(code=code, amount=int(amount), about=about)
 
 
 def _trouble(path: Path, line: int, cells: Mapping[str, str], text: str) -> Trouble:

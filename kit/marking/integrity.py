@@ -16,6 +16,7 @@ from kit.marking.marks import LearnerMarks, Row
 
 # So many wrong answers alike, of so large a share of all either gave wrong on the same variant, are worth a question.
 ALIKE, SHARE = 6, 0.8
+LONGEST = 120  # letters of an answer said again in a question
 # An answer that so large a share of the class gave is what the class thinks, and says nothing about two of them.
 COMMON = 0.2
 # Acts in a row that two learners did alike on one job, in the very same order.
@@ -61,13 +62,18 @@ def _weight(row: Row) -> int:
 
 
 def _about_wrong(row: Row) -> str:
-    return (f"In {row.question} ({row.title}) you answered “{row.answer[:120]}”. Tell me how you came to it, and what "
-            "you would say now.")
+    return (f"In {row.question} ({row.title}) you answered “{_short(row.answer)}”. Tell me how you came to it, and "
+            "what you would say now.")
 
 
 def _about_right(row: Row) -> str:
-    return (f"In {row.question} ({row.title}) you answered “{row.answer[:120]}”. How did you work it out, and how "
-            "could you show it on the machine?")
+    return (f"In {row.question} ({row.title}) you answered “{_short(row.answer)}”. How did you work it out, and "
+            "how could you show it on the machine?")
+
+
+def _short(answer: str) -> str:
+    """An answer as far as it fits a line or two, ended between two words."""
+    return answer if len(answer) <= LONGEST else f"{answer[:LONGEST].rpartition(' ')[0] or answer[:LONGEST]} …"
 
 
 def _about_job(row: Row) -> str:

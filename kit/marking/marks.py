@@ -5,15 +5,18 @@ is turned to JSON once and read back once for all of them; where each learner's 
 """
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from functools import cache
 from operator import attrgetter
+from typing import NamedTuple
 
 from kit.exercises import IDEAS, Idea
 
 # So many shared rows are held at once, of some kB each; then they are gathered anew.
 MOST_SHARED = 20_000
+# What a row may differ in from the one it was varied from: a learner's own words, the order options were shown in.
+OWN = frozenset(("answer", "raw", "variant"))
 PLAIN = frozenset((str, int, float, bool, dict, list, type(None)))
 WRITER = json.JSONEncoder(ensure_ascii=True, separators=(",", ":"))
 
@@ -28,8 +31,7 @@ class JobLine:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(NamedTuple):
     """Where an entry stands: the file as handed in (an archive's name before its member's), the number, the moment."""
 
     file: str
@@ -77,6 +79,23 @@ class Row:
     caps: tuple[str, ...] = ()
     passed: bool | None = None
     story: tuple[tuple[str, str], ...] = ()
+    # The row it was varied from, and in what; no part of its value.
+    like: "tuple[Row, Mapping[str, object]] | None" = field(default=None, init=False, repr=False, compare=False)
+
+    @property
+    def common(self) -> "Row":
+        """The row it was varied from, or this one: the same but for whose words and which order of options."""
+        return self.like[0] if self.like else self
+
+    def varied(self, own: Mapping[str, object]) -> "Row":
+        """The same row but for these fields, which are some of OWN; cheaper than a new one, for there are many."""
+        made, putters = object.__new__(Row), _putters()
+        for put, value in zip(putters.values(), _fields(Row)[1](self), strict=True):
+            put(made, value)
+        for name, value in own.items():
+            putters[name](made, value)
+        object.__setattr__(made, "like", (self, own))
+        return made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,14 +163,17 @@ class MarkBook:
 def as_line(marks: LearnerMarks) -> bytes:
     """A learner's marks as one line, newline included: JSON, then each shared row's own JSON behind a tab.
 
-    In the list of rows a shared one is null.
+    In the list of rows a shared one is null, and one that hardly differs from a shared one a list of what differs.
     """
-    texts = [SHARED.text(row) for row in marks.rows]
+    rows, texts = [], []
+    for row in marks.rows:
+        text = SHARED.text(row.common)
+        rows.append(_plain(row) if text is None else [row.like[1]] if row.like else None)
+        texts.append(text)
     plain = {
         "learner": marks.learner, "course": marks.course, "adjusted": marks.adjusted,
         "observed": _plain(marks.observed), "troubles": _plain(marks.troubles),
-        "sources": {name: (source.file, source.n, source.at) for name, source in marks.sources.items()},
-        "rows": [None if text else _plain(row) for row, text in zip(marks.rows, texts, strict=True)],
+        "sources": marks.sources, "rows": rows,
     }
     # JSON writes a tab within a text as an escape, so none stands in it.
     return b"\t".join((WRITER.encode(plain).encode(), *filter(None, texts))) + b"\n"
@@ -161,16 +183,25 @@ def from_line(line: bytes) -> LearnerMarks:
     """The marks a line holds; ValueError, KeyError, TypeError or AttributeError where it holds none."""
     head, *texts = line.rstrip(b"\n").split(b"\t")
     found = json.loads(head)
-    if found["rows"].count(None) != len(texts):
+    if sum(not isinstance(one, dict) for one in found["rows"]) != len(texts):
         raise ValueError("some of the rows are not there")
     shared = map(SHARED.row, texts)
     return LearnerMarks(
         learner=found["learner"], course=found["course"], adjusted=tuple(found["adjusted"]),
-        rows=tuple(next(shared) if one is None else _row(one) for one in found["rows"]),
-        sources={name: Source(file=file, n=n, at=at) for name, (file, n, at) in found["sources"].items()},
+        rows=tuple(
+            next(shared) if one is None else _row(one) if isinstance(one, dict) else next(shared).varied(_own(*one))
+            for one in found["rows"]
+        ),
+        sources={name: Source(*source) for name, source in found["sources"].items()},
         troubles=tuple(Trouble(**one) for one in found["troubles"]),
         observed=tuple(Observed(**one) for one in found["observed"]),
     )
+
+
+def _own(found: dict[str, object]) -> dict[str, object]:
+    if not found.keys() <= OWN:
+        raise ValueError("a row differs in more than it may")
+    return found
 
 
 class _Shared:
@@ -222,7 +253,7 @@ def _plain(value: object) -> object:
 @cache
 def _fields(kind: type) -> tuple[tuple[tuple[str, object], ...], attrgetter]:
     """The names of a value's fields, each with what it usually is, and what takes all of them from one."""
-    usual = tuple((one.name, one.default) for one in fields(kind))
+    usual = tuple((one.name, one.default) for one in fields(kind) if one.init)
     return usual, attrgetter(*(name for name, _ in usual))
 
 
@@ -236,3 +267,9 @@ def _row(made: dict) -> Row:
     if "story" in made:
         made["story"] = tuple(map(tuple, made["story"]))
     return Row(**made)
+
+
+@cache
+def _putters() -> Mapping[str, Callable[[Row, object], None]]:
+    """What puts a value into a new row, for each of its fields in turn."""
+    return {name: getattr(Row, name).__set__ for name, _ in _fields(Row)[0]}

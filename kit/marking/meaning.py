@@ -10,7 +10,7 @@ from kit.exercises import AnyQuestion, Choice, Variant, question
 from kit.exercises.choice import LETTERS
 from kit.exercises.ordered import Ordered
 from kit.exercises.question import Words
-from kit.exercises.several import Several
+from kit.exercises.several import Several, right_options
 
 Meaning = tuple[object, ...]
 LETTERED = (Choice, Several, Ordered)
@@ -33,18 +33,34 @@ def meaning(asked: AnyQuestion, drawn: Variant, raw: object) -> Meaning | None:
     places = [LETTERS.find(one) if isinstance(one, str) and len(one) == 1 else -1 for one in letters]
     if len(set(places)) < len(places) or not all(0 <= place < len(drawn.order) for place in places):
         return None
-    # Reasons name wrong ticks in the order the options are shown.
-    given, shown = (tuple(drawn.order[place] for place in some) for some in (places, sorted(places)))
-    return asked.id, picks, given, shown
+    given = tuple(drawn.order[place] for place in places)
+    if not isinstance(asked, Several):
+        return asked.id, picks, given
+    # What is said names wrong ticks in the order the options are shown, their ideas in the order they were ticked.
+    wrong, shown = _wrong_options(asked.id, picks), (drawn.order[place] for place in sorted(places))
+    in_turn = (tuple(option for option in some if option in wrong) for some in (shown, given))
+    return asked.id, picks, frozenset(given), *in_turn
 
 
 @lru_cache(maxsize=2000)
 def _only_letters(question_id: str, picks: tuple[tuple[str, str], ...]) -> bool:
     """Whether a letter can mean nothing but the option it stands before: no option's own text is a single sign."""
     asked = question(question_id)
-    drawn = Variant(
+    words = Words(asked, _unshuffled(asked, picks))
+    return all(len(words.fill(option.text).strip()) > 1 for option in asked.options)
+
+
+@lru_cache(maxsize=2000)
+def _wrong_options(question_id: str, picks: tuple[tuple[str, str], ...]) -> frozenset[int]:
+    """The places of the options that are wrong, as the question lists them."""
+    asked = question(question_id)
+    right = right_options(asked, _unshuffled(asked, picks))
+    return frozenset(place for place, option in enumerate(asked.options) if option.id not in right)
+
+
+def _unshuffled(asked: AnyQuestion, picks: tuple[tuple[str, str], ...]) -> Variant:
+    """The variant with these picks that shows its options as the question lists them."""
+    return Variant(
         question=asked.id, version=asked.version, course="", learner="", picks=dict(picks),
         order=tuple(range(asked.to_order)), key="",
     )
-    words = Words(asked, drawn)
-    return all(len(words.fill(option.text).strip()) > 1 for option in asked.options)

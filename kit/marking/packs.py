@@ -46,8 +46,10 @@ def write_class_pack(root: Path, course: str, learners: Sequence[str], out: Path
     files["course.txt"] = f"{course}\n".encode()
     files["pseudonyms.txt"] = "".join(f"{name}\n" for name in learners).encode()
     files["START.txt"] = (
-        f"Course: {course}\nSign in with the name of pseudonyms.txt you were given, in any lesson.\n"
-        f"Set the environment variable KIT_COURSE to {course} before you start; README.md says how to start.\n"
+        f"Course: {course}\n\n"
+        "1. README.md has the command that sets up and opens the lessons. Keep course.txt where it is.\n"
+        "2. On the page \"start here\" type the name you were given; it is one of those in pseudonyms.txt.\n"
+        "3. To hand in, stop the lessons (Ctrl-C twice) and run the same Python with: -m kit hand-in\n"
     ).encode()
     return _pack(files, out)
 

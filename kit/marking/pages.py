@@ -3,6 +3,7 @@
 import hashlib
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from kit.marking.class_report import Tally, bars, report
@@ -23,6 +24,29 @@ MOST_LISTED = 500
 CRITERIA_HEAD = ("learner", "criterion", "proposed", "speak for it", "exercises", "why", "decided", "by", "date")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Total:
+    """A learner's line on the class's page: ``lessons`` are those begun; ``percent`` is None with nothing to earn."""
+
+    learner: str
+    points: int
+    of: int
+    percent: int | None
+    lessons: int
+    waiting: int
+    problems: int
+
+    @classmethod
+    def of_learner(cls, one: LearnerMarks) -> "Total":
+        """What of all a learner's marks stands in one line."""
+        return cls(
+            learner=one.learner, points=one.points, of=one.of, percent=100 * one.points // one.of if one.of else None,
+            lessons=len({row.question.partition(".")[0] for row in one.rows if "." in row.question}),
+            waiting=sum(bool(row.by_hand and row.attempts and row.hand is None) for row in one.rows),
+            problems=len(one.troubles),
+        )
+
+
 def write_pages(book: MarkBook, out: Path, rubric: Rubric | None = None) -> tuple[Path, ...]:
     """Write ``index.html``, ``class.html``, ``criteria.html``, ``questions.html``, a page a learner, ``criteria.csv``.
 
@@ -36,7 +60,7 @@ def write_pages(book: MarkBook, out: Path, rubric: Rubric | None = None) -> tupl
     )
     rubric = rubric or default_rubric()
     names = page_names(book.learners)
-    tally, pages, matrix, kept, orals = Tally(rubric), [], [], [], []
+    tally, totals, pages, matrix, kept, orals = Tally(rubric), [], [], [], [], []
     page = templates.get_template("learner.html")
 
     def judged() -> Iterator[Sequence[object]]:
@@ -49,6 +73,7 @@ def write_pages(book: MarkBook, out: Path, rubric: Rubric | None = None) -> tupl
             )
             pages.append(_write(out / names[one.learner], text))
             tally.take(one)
+            totals.append(Total.of_learner(one))
             kept.append(Kept.of(one))
             if len(matrix) < MOST_LISTED:
                 matrix.append((one.learner, names[one.learner], found))
@@ -62,7 +87,10 @@ def write_pages(book: MarkBook, out: Path, rubric: Rubric | None = None) -> tupl
     of_class, covered = report(tally), coverage(rubric)
     more = len(book.learners) - len(matrix)
     lists = {
-        "index.html": {"book": book, "names": names},
+        "index.html": {
+            "book": book, "names": names, "totals": totals, "lessons": max((one.lessons for one in totals), default=0),
+            "waiting": sum(one.waiting for one in totals),
+        },
         "class.html": {"book": book, "report": of_class, "bars": bars(of_class), "few": FEW},
         "criteria.html": {
             "rubric": rubric, "coverage": covered, "gaps": [each for each in covered if each.missing],
@@ -79,12 +107,18 @@ def page_names(learners: Iterable[LearnerMarks]) -> dict[str, str]:
     names: dict[str, str] = {}
     taken: set[str] = set()
     for one in learners:
-        plain = re.sub(r"[^a-z0-9]+", "-", one.learner.lower()).strip("-")[:40] or "learner"
-        if plain != one.learner or RESERVED.fullmatch(plain) or plain in taken:
-            plain = f"{plain}-{hashlib.sha256(one.learner.encode()).hexdigest()[:12]}"
-        taken.add(plain)
-        names[one.learner] = f"{plain}.html"
+        plain, marked = possible_names(one.learner)
+        name = marked if plain in taken else plain
+        taken.add(name)
+        names[one.learner] = f"{name}.html"
     return names
+
+
+def possible_names(learner: str) -> tuple[str, str]:
+    """What a learner's page may be called, without its ending: as a rule, and where another has that name."""
+    plain = re.sub(r"[^a-z0-9]+", "-", learner.lower()).strip("-")[:40] or "learner"
+    marked = f"{plain}-{hashlib.sha256(learner.encode()).hexdigest()[:12]}"
+    return marked if plain != learner or RESERVED.fullmatch(plain) else plain, marked
 
 
 def _write(path: Path, text: str) -> Path:

@@ -18,6 +18,7 @@ COLUMNS: Mapping[str, str] = {
 MET, NOT_YET, NOT_SEEN = ("met", "yes"), ("not yet", "no"), "not seen"
 _ID = re.compile(r"[Pp]([^.]*)\.(.*)")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_DOTTED = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})")
 LONGEST_MACHINE, LONGEST_NOTE = 60, 300
 
 
@@ -61,7 +62,7 @@ def seen_in_practical(cells: Mapping[str, str]) -> Observed | str | None:
         return None
     if not cells["marker"]:
         return "it does not say who saw it; fill in the assessor"
-    if not _is_day(day := cells.get("date", "")):
+    if not _is_day(day := as_day(cells.get("date", ""))):
         return f"the date '{day[:20]}' should be a day written like 2031-05-04; as text, if the spreadsheet changes it"
     if not cells.get("machine", ""):
         return "it does not say on which machine or board; fill in the machine"
@@ -96,6 +97,12 @@ def newest(observed: Sequence[Observed]) -> Observed | None:
     last = max(_day(one) for one in observed)
     here = [one for one in observed if _day(one) == last]
     return next((one for one in here if not one.met), here[-1])
+
+
+def as_day(text: str) -> str:
+    """A day as it was typed: where dots part days from months, a spreadsheet makes 04.05.2031 of 2031-05-04."""
+    found = _DOTTED.fullmatch(text)
+    return f"{found[3]}-{found[2]:0>2}-{found[1]:0>2}" if found else text
 
 
 def _day(one: Observed) -> str:

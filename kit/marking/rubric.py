@@ -1,5 +1,6 @@
 """The rubric: one readable TOML file that says what counts how much; re-marking under another is one flag."""
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -9,6 +10,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from kit.errors import RubricError
+from kit.exercises import questions
+from kit.exercises.cards import card_ids
 
 DEFAULT = Path(__file__).parent / "rubric.toml"
 MOST_BYTES = 200_000
@@ -20,6 +23,9 @@ KINDS = (
 # The lines of a job's mark in their order, as kit.exercises.jobs gives them.
 LINES = ("prepared", "reproduced", "located", "cause", "repaired", "wasted", "sheet", "order")
 HIGHEST = 1000
+MOST_LISTED, MOST_FIRST = 20, 6
+UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+_AT = re.compile(r"\(at line (\d+), column \d+\)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,11 +75,13 @@ def read_rubric(path: Path = DEFAULT) -> Rubric:
 
 def rubric_from(name: str, text: str) -> Rubric:
     """The rubric a text holds; ``name`` is what to call it. Raises RubricError like ``read_rubric``."""
-    desk = _Desk(name, _parsed(name, text), _parsed(DEFAULT.name, _text(DEFAULT)))
+    desk = _Desk(name, text, _parsed(name, text), _parsed(DEFAULT.name, _text(DEFAULT)))
+    asked = questions()
+    lessons = tuple(dict.fromkeys(one.lesson for one in asked.values()))
     rubric = Rubric(
         name=name, text=text, title=desk.text("title"), cut=desk.whole("cut", most=100),
-        kinds=desk.weights("weights", "kinds", known=KINDS), lessons=desk.weights("weights", "lessons"),
-        questions=desk.weights("weights", "questions"),
+        kinds=desk.weights("weights", "kinds", known=KINDS), lessons=desk.weights("weights", "lessons", known=lessons),
+        questions=desk.weights("weights", "questions", known=(*asked, *card_ids())),
         hint_points=desk.whole("hints", "points_each"), hint_most=desk.whole("hints", "points_most"),
         counts=desk.one_of("attempts", "counts", words=COUNTS), most_attempts=desk.whole("attempts", "most"),
         due=desk.moment("late", "due"), late_a_day=desk.whole("late", "percent_a_day", most=100),
@@ -98,25 +106,33 @@ def _text(path: Path) -> str:
     try:
         if path.stat().st_size > MOST_BYTES:
             raise RubricError(f"{path.name} is too long for a rubric ({path.stat().st_size:,} bytes).")
-        return path.read_bytes().decode("utf-8-sig")
+        data = path.read_bytes()
+        # What a command prints, PowerShell on Windows keeps as UTF-16.
+        return data.decode("utf-16" if data.startswith(UTF_16) else "utf-8-sig")
     except OSError as reason:
         raise RubricError(f"the rubric {path} cannot be read ({reason.strerror}).") from None
-    except UnicodeDecodeError:
-        raise RubricError(f"{path.name} is not UTF-8 text; save it as UTF-8.") from None
+    except UnicodeDecodeError as reason:
+        line = data.count(b"\n", 0, reason.start) + 1
+        raise RubricError(f"{path.name} line {line}: a letter here is not UTF-8; save the file as UTF-8.") from None
 
 
 def _parsed(name: str, text: str) -> Mapping[str, object]:
     try:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as reason:
-        raise RubricError(f"{name} is not TOML: {reason}.") from None
+        found = _AT.search(str(reason))
+        where, what = (f" line {found[1]}", str(reason)[: found.start()]) if found else ("", str(reason))
+        raise RubricError(
+            f"{name}{where} is not TOML: {what.rstrip()}. Write name = value; words stand between \"quotation marks\", "
+            "true and false do not."
+        ) from None
 
 
 class _Desk:
     """Takes values out of a parsed rubric one by one, and knows what was never taken."""
 
-    def __init__(self, name: str, given: Mapping[str, object], usual: Mapping[str, object]) -> None:
-        self._name, self._given, self._usual = name, given, usual
+    def __init__(self, name: str, text: str, given: Mapping[str, object], usual: Mapping[str, object]) -> None:
+        self._name, self._lines, self._given, self._usual = name, text.splitlines(), given, usual
         self._taken: set[tuple[str, ...]] = set()
 
     def whole(self, *way: str, most: int = HIGHEST) -> int:
@@ -161,7 +177,7 @@ class _Desk:
             raise self._wrong(way, value, "a table")
         for name, weight in value.items():
             if known and name not in known:
-                raise self._wrong((*way, name), weight, f"nothing: there are {', '.join(known)}")
+                raise self._strange((*way, name), f"there are {_listed(known)}")
             if type(weight) is not int or not 0 <= weight <= HIGHEST:
                 raise self._wrong((*way, name), weight, f"a whole number from 0 to {HIGHEST:,}")
         return MappingProxyType(dict(value))
@@ -173,10 +189,13 @@ class _Desk:
             if (name,) in self._taken:
                 continue
             if (name,) not in sections or not isinstance(value, Mapping):
-                raise self._wrong((name,), value, "nothing of that name here")
+                tables = sorted(way[0] for way in sections)
+                alone = sorted(way[0] for way in self._taken if len(way) == 1)
+                raise self._strange((name,), f"there are {', '.join(alone)} and the tables {', '.join(tables)}")
             for inner in value:
                 if (name, inner) not in self._taken:
-                    raise self._wrong((name, inner), value[inner], "nothing of that name here")
+                    there = sorted(way[1] for way in self._taken if len(way) > 1 and way[0] == name)
+                    raise self._strange((name, inner), f"there are {', '.join(there)}")
 
     def _take(self, way: tuple[str, ...]) -> object:
         self._taken.add(way)
@@ -184,7 +203,26 @@ class _Desk:
         return _follow(self._usual, way) if value is None else value
 
     def _wrong(self, way: tuple[str, ...], value: object, wanted: str) -> RubricError:
-        return RubricError(f"{self._name}: {'.'.join(way)} is {str(value)[:40]!r}; what was expected is {wanted}.")
+        return RubricError(f"{self._name}{self._line(way)}: {'.'.join(way)} is {str(value)[:40]!r}; write {wanted}.")
+
+    def _strange(self, way: tuple[str, ...], there: str) -> RubricError:
+        return RubricError(f"{self._name}{self._line(way)}: nothing is called {'.'.join(way)}; {there}.")
+
+    def _line(self, way: tuple[str, ...]) -> str:
+        """Where a value stands: its name behind the head of its table; nothing where it is written another way."""
+        inside, head = not way[:-1], re.compile(rf"\s*\[\s*{re.escape('.'.join(way[:-1]))}\s*\]")
+        named = re.compile(rf"\s*\[?\s*[\"']?{re.escape(way[-1])}[\"']?\s*[=\]]")
+        for number, line in enumerate(self._lines, 1):
+            if inside and named.match(line):
+                return f" line {number}"
+            if way[:-1] and line.lstrip().startswith("["):
+                inside = bool(head.match(line))
+        return ""
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    """Names in a row; of very many the first few and the last."""
+    return ", ".join(names) if len(names) <= MOST_LISTED else f"{', '.join(names[:MOST_FIRST])} … {names[-1]}"
 
 
 def _follow(table: object, way: tuple[str, ...]) -> object:

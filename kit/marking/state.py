@@ -16,7 +16,7 @@ from kit.errors import RecordError
 from kit.marking.marks import LearnerMarks, Trouble, from_line
 
 NAME = "not-finished.jsonl"
-VERSION = b"kit marking 2 "
+VERSION = b"kit marking 3 "
 
 
 class State(Sequence[LearnerMarks]):

@@ -3,9 +3,12 @@
 import csv
 import io
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
-from kit.marking.marks import LearnerMarks, MarkBook
+from kit.marking.answers import Kept
+from kit.marking.marks import SHARED, LearnerMarks, MarkBook, Row
 from kit.marking.writing import written
 from kit.records.outgoing import FORMULA_SIGNS
 
@@ -21,27 +24,44 @@ def write_tables(book: MarkBook, out: Path) -> tuple[Path, ...]:
 
     Raises RecordError where the folder cannot be written to.
     """
-    return (
-        write_table(out / "marks.csv", MARKS, (row for one in book.learners for row in marks_of(one))),
-        write_table(out / "totals.csv", TOTALS, map(total_of, book.learners)),
-        write_table(out / "problems.csv", PROBLEMS, problems_of(book)),
-    )
+    paths = tuple(out / name for name in ("marks.csv", "totals.csv", "problems.csv"))
+    with open_table(paths[0], MARKS) as marks, open_table(paths[1], TOTALS) as totals:
+        for one in book.learners:
+            marks.writerows(marks_of(one))
+            totals.writerow(total_of(one))
+    write_table(paths[2], PROBLEMS, problems_of(book))
+    return paths
 
 
 def marks_of(one: LearnerMarks) -> Iterator[Sequence[object]]:
-    """A learner's rows of the table of marks."""
+    """A learner's rows of the table of marks, each cell safe."""
+    learner = safe_cell(one.learner)
     for row in one.rows:
-        passed = {None: "", True: "yes", False: "not yet"}[row.passed]
-        hand = "" if row.hand is None else row.hand
-        yield (one.learner, row.question, row.version, row.points, row.of, row.attempts, row.note, row.hints, hand,
-               row.marker, passed)
+        text = SHARED.text(row.common)
+        yield learner, *(_cells(row) if text is None else _kept_cells.get_or(text, lambda row=row: _cells(row)))
+
+
+_kept_cells = Kept()
+
+
+def _cells(row: Row) -> tuple[object, ...]:
+    """The cells of a row that come after whose it is."""
+    passed = {None: "", True: "yes", False: "not yet"}[row.passed]
+    hand = "" if row.hand is None else row.hand
+    return tuple(map(safe_cell, (
+        row.question, row.version, row.points, row.of, row.attempts, row.note, row.hints, hand, row.marker, passed,
+    )))
 
 
 def total_of(one: LearnerMarks) -> Sequence[object]:
-    """A learner's row of the table of totals; percent are rounded down, and none where there is nothing to earn."""
+    """A learner's row of the table of totals, each cell safe.
+
+    Percent are rounded down, and none where there is nothing to earn.
+    """
     percent = 100 * one.points // one.of if one.of else ""
     waiting = sum(bool(row.by_hand and row.attempts and row.hand is None) for row in one.rows)
-    return (one.learner, one.points, one.of, len(one.troubles), percent, waiting, " ".join(one.adjusted))
+    cells = (one.learner, one.points, one.of, len(one.troubles), percent, waiting, " ".join(one.adjusted))
+    return tuple(map(safe_cell, cells))
 
 
 def problems_of(book: MarkBook) -> Iterator[Sequence[object]]:
@@ -60,13 +80,20 @@ def safe_cell(value: object) -> object:
 
 
 def write_table(path: Path, head: Sequence[str], rows: Iterable[Sequence[object]]) -> Path:
-    """Write one table; raises RecordError where that cannot be done."""
+    """Write one table, every cell made safe; raises RecordError where that cannot be done."""
+    with open_table(path, head) as table:
+        table.writerows([safe_cell(cell) for cell in row] for row in rows)
+    return path
+
+
+@contextmanager
+def open_table(path: Path, head: Sequence[str]) -> Iterator[Any]:
+    """A table to write rows of safe cells to; raises RecordError where that cannot be done."""
     with written(path) as file:
         # The byte-order mark makes a spreadsheet read the file as UTF-8.
         text = io.TextIOWrapper(file, encoding="utf-8-sig", newline="")
         table = csv.writer(text, lineterminator="\n")
         table.writerow(head)
-        table.writerows([safe_cell(cell) for cell in row] for row in rows)
+        yield table
         text.flush()
         text.detach()
-    return path

@@ -24,7 +24,7 @@ def write_workbook(book: MarkBook, out: Path) -> Path:
     made = Workbook(write_only=True)
     _sheet(made, "Totals", TOTALS, map(total_of, book.learners))
     _sheet(made, "Marks", MARKS, (row for one in book.learners for row in marks_of(one)))
-    _sheet(made, "Problems", PROBLEMS, problems_of(book))
+    _sheet(made, "Problems", PROBLEMS, ([*map(safe_cell, row)] for row in problems_of(book)))
     packed = io.BytesIO()
     made.save(packed)
     with written(out / "marks.xlsx") as file:
@@ -33,6 +33,7 @@ def write_workbook(book: MarkBook, out: Path) -> Path:
 
 
 def _sheet(made: object, title: str, head: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+    """One sheet; the cells of its rows are safe."""
     sheet = made.create_sheet(title)
     for number, name in enumerate(head):
         sheet.column_dimensions[chr(ord("A") + number)].width = WIDTHS.get(name, 11)
@@ -42,7 +43,7 @@ def _sheet(made: object, title: str, head: Sequence[str], rows: Iterable[Sequenc
         if number == MOST_ROWS:
             sheet.append(["… and more; all of them are in the CSV table of the same name"])
             return
-        sheet.append([safe_cell(cell) for cell in row])
+        sheet.append(row)
 
 
 def _steady(packed: io.BytesIO, file: object) -> None:

@@ -19,4 +19,5 @@ def written(path: Path) -> Iterator[BinaryIO]:
         with whole_file(path) as file:
             yield file
     except OSError as reason:
-        raise RecordError(f"{path} cannot be written ({reason.strerror}); is it open in another program?") from None
+        held = "; is it open in another program?" if isinstance(reason, PermissionError) else "."
+        raise RecordError(f"{path} cannot be written ({reason.strerror}){held}") from None

@@ -1,7 +1,8 @@
 """Where records lie, whose they are, and for which course.
 
 ``KIT_RECORDS`` moves the folder, ``KIT_LEARNER`` names the learner, ``KIT_COURSE`` the course. Without them: the folder
-``my-work`` beside the notebook, the first line of ``learner.txt`` in it, and ``self-study``.
+``my-work`` beside the notebook, the first line of ``learner.txt`` in it, and for the course the first line of
+``course.txt`` beside the kit, where a class's pack has it, else ``self-study``.
 """
 
 import codecs
@@ -16,6 +17,7 @@ from kit.errors import RecordError
 DEFAULT_LEARNER = "me"
 DEFAULT_COURSE = "self-study"
 LEARNER_FILE = "learner.txt"
+COURSE_FILE = Path(__file__).parents[2] / "course.txt"
 MAX_NAME = 60
 
 
@@ -45,8 +47,8 @@ def sign(name: str, folder: Path | None = None) -> str:
 
 
 def course_name() -> str:
-    """The course: ``KIT_COURSE``, or ``self-study``."""
-    return _tidy(os.environ.get("KIT_COURSE", "")) or DEFAULT_COURSE
+    """The course: ``KIT_COURSE``, the first line of ``course.txt`` beside the kit, or ``self-study``."""
+    return _tidy(os.environ.get("KIT_COURSE", "")) or _tidy(_first_line(COURSE_FILE)) or DEFAULT_COURSE
 
 
 def kit_version() -> str:

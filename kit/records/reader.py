@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from kit.records.entries import MAX_LINE, SCHEMA, Entry, check_fields, digest, entry_from
+from kit.records.entries import MAX_LINE, SCHEMA, Entry, check_fields, digest, entry_from, next_entry
 
 MAX_BYTES = 20_000_000
 MAX_PROBLEMS = 20
@@ -95,7 +95,7 @@ def _read(path: Path, file: BinaryIO) -> RecordFile:
             problems.append(Problem(number, f"line {number} is longer than {MAX_LINE // 1024} kB; {_rest(number)}"))
             break
         try:
-            entry = entry_from(line)
+            entry, wrong = next_entry(line, count, prev)
         except ValueError as reason:
             if not entries:
                 return _refused(path, f"line {number}, which should open the record, is {reason}", number)
@@ -105,13 +105,13 @@ def _read(path: Path, file: BinaryIO) -> RecordFile:
                 problems.append(Problem(number, f"line {number}, the last one, is cut off; it was left out"))
             break
         if not entries:
-            if wrong := _opening(entry):
-                return _refused(path, wrong, number)
+            if unfit := _opening(entry):
+                return _refused(path, unfit, number)
         elif entry.prev != prev or entry.n != count:
             problems.append(Problem(number, _broken(entries, count, last_line, number)))
             break
         prev, count = digest(line), count + 1
-        if wrong := check_fields(entry.kind, entry.fields):
+        if wrong:
             problems.append(Problem(number, f"line {number}: {wrong}; it was left out"))
         elif entries and entry.kind == "opened":
             problems.append(Problem(number, f"line {number} opens the record a second time; it was left out"))

@@ -15,6 +15,8 @@ from pathlib import Path
 
 from kit.exercises import questions, right_answer, variant
 from kit.exercises.cards import card
+from kit.exercises.choice import LETTERS
+from kit.exercises.question import Question
 from kit.marking import mark_folder, write_audit, write_tables, write_workbook
 from kit.marking.rubric import default_rubric
 from kit.records.entries import digest
@@ -34,6 +36,16 @@ def write_record(folder: Path, learner: str, entries: list[dict]) -> None:
     (folder / f"{learner}.jsonl").write_bytes(b"\n".join(lines) + b"\n")
 
 
+def wrong(item: Question, right: object) -> object:
+    """An answer that can be read and is wrong, as a learner gives it: another letter, one too few, an order turned."""
+    if item.kind == "choice":
+        letters = LETTERS[:item.to_order]
+        return letters[(letters.index(right) + 1) % len(letters)]
+    if item.kind in ("several", "ordered"):
+        return right[1:] if item.kind == "several" and len(right) > 1 else right[::-1]
+    return "12"
+
+
 def plain_class(folder: Path, size: int) -> None:
     """Learners who answer forty questions each, a third of them wrong."""
     # Tables of volts and next tests are worked out by solving the machine many times; they are no plain answers.
@@ -48,7 +60,8 @@ def plain_class(folder: Path, size: int) -> None:
             if (item.id, mine.key) not in rights:
                 right = right_answer(item, mine)
                 rights[item.id, mine.key] = f"{right:.3g}" if item.kind == "number" else right
-            raw = rights[item.id, mine.key] if (number + place) % 3 else "12"
+            right = rights[item.id, mine.key]
+            raw = right if (number + place) % 3 else wrong(item, right)
             if isinstance(raw, str) and item.kind == "explain":
                 raw = f"I would say that it is so because of {number} things."
             entries.append({"kind": "answer", "question": item.id, "version": item.version, "variant": mine.key,

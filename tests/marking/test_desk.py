@@ -8,6 +8,7 @@ import json
 import os
 import subprocess
 import sys
+from multiprocessing import get_all_start_methods
 
 import openpyxl
 import pytest
@@ -16,7 +17,8 @@ from click.testing import CliRunner
 from kit.cli.commands import kit
 from kit.errors import RecordError, RubricError
 from kit.exercises import questions
-from kit.marking import mark_folder, markbook, read_rubric, write_audit, write_sheet, write_tables, write_workbook
+from kit.marking import mark_folder, read_rubric, task, together, write_audit, write_sheet, write_tables, write_workbook
+from kit.marking.by_hand import read_tables
 from kit.marking.marks import LearnerMarks, as_line
 from kit.marking.rubric import default_rubric, rubric_from
 from kit.marking.state import NAME, State
@@ -44,6 +46,23 @@ def table(path, *lines):
     return path
 
 
+def test_what_a_spreadsheet_makes_of_a_question_is_taken_for_what_it_was(tmp_path):
+    """A cell that holds 05.10 and may be a number is kept as 5.1 (the number's value; RFC 4180 knows no types)."""
+    head = "learner,question,points,marker"
+    lines = ("wren,0.7,3,Ann", "wren,5.1,2,Ann", "heron,05.10,1,Ann", "heron,01. Aug,4,Ann")
+    given, troubles = read_tables([table(tmp_path / "by-hand.csv", head, *lines)])
+    assert {name: one.points for name, one in given["wren"].marks.items()} == {"00.7": 3, "05.10": 2}
+    assert list(given["heron"].marks) == ["05.10"]
+    assert [(one.line, "keep that column as text" in one.text) for one in troubles] == [(5, True)]
+
+
+def test_an_adjustment_for_no_lesson_or_question_is_told_and_one_for_6_is_for_06(tmp_path):
+    lines = ("wren,attempts,2,6", "wren,time,3,6.3", "wren,time,3,lesson six", "wren,reader,,has a reader")
+    given, troubles = read_tables(adjustments=table(tmp_path / "codes.csv", "learner,code,amount,about", *lines))
+    assert [one.about for one in given["wren"].adjustments] == ["06", "06.3", "has a reader"]
+    assert [(one.line, one.text[:29]) for one in troubles] == [(4, "there is no question or lesso")]
+
+
 # --- the rubric
 
 
@@ -60,7 +79,10 @@ def test_the_rubric_that_is_printed_is_the_one_that_marks(tmp_path):
     ("[hints]\nper = 1", "hints.per"),
     ("[weights.kinds]\nchoise = 2", "weights.kinds.choise"), ("[attempts]\ncounts = 'worst'", "first, last, best"),
     ("[late]\ndue = 'tomorrow'", "a moment in UTC"), ("[late]\ndue = '2031-05-04T16:00:00'", "a moment in UTC"),
-    ("[jobs]\ncaps = 1", "true or false"), ("= =", "is not TOML"), ("[weights]\nlessons = 3", "a table"),
+    ("[jobs]\ncaps = 1", "true or false"), ("= =", "line 1 is not TOML"), ("[weights]\nlessons = 3", "a table"),
+    ("[weights.lessons]\n6 = 2", "line 2: nothing is called weights.lessons.6; there are 00, 01"),
+    ("[weights.questions]\n'06.99' = 2", "line 2: nothing is called weights.questions.06.99; there are 00.1"),
+    ("title = 'ours'\n\n[late]\n# soon\ndue = 3", "line 5: late.due is '3'"),
 ])
 def test_a_slip_in_a_rubric_is_named_and_nothing_is_marked_under_it(text, says):
     with pytest.raises(RubricError, match=says) as found:
@@ -251,8 +273,11 @@ def class_of(learner, size):
         one.right("06.6")
 
 
-def test_several_processes_and_any_order_give_the_same_marks_to_the_byte(handed_in, learner, tmp_path):
+@pytest.mark.parametrize("way", [way for way in together.WORTH if way in get_all_start_methods()])
+def test_several_processes_give_the_same_marks_to_the_byte(way, handed_in, learner, tmp_path, monkeypatch):
     class_of(learner, 9)
+    monkeypatch.setattr(together, "WORTH", {way: 0})
+    monkeypatch.setattr(together, "_way", lambda: way)
     for name, jobs in (("one", 1), ("two", 2)):
         result = CliRunner().invoke(
             kit, ["mark", str(handed_in), "--out", str(tmp_path / name), "--quiet", "--jobs", str(jobs)])
@@ -268,13 +293,13 @@ def test_a_marking_that_was_killed_goes_on_where_it_was(handed_in, learner, tmp_
     whole = mark_folder(handed_in)
     done = []
 
-    def killed(task, rubric, mark=markbook.mark_task):
+    def killed(task, rubric, mark=together.mark_task):
         if len(done) == 3:
             raise KeyboardInterrupt
         done.append(task.learner)
         return mark(task, rubric)
 
-    monkeypatch.setattr("kit.marking.markbook.mark_task", killed)
+    monkeypatch.setattr("kit.marking.together.mark_task", killed)
     with pytest.raises(KeyboardInterrupt):
         mark_folder(handed_in, out=out)
     with (out / NAME).open("ab") as file:
@@ -282,11 +307,11 @@ def test_a_marking_that_was_killed_goes_on_where_it_was(handed_in, learner, tmp_
     monkeypatch.undo()
     seen = []
 
-    def counted(records, *more, mark=markbook.mark_learner, **named):
+    def counted(records, *more, mark=task.mark_learner, **named):
         seen.append(records[0].learner)
         return mark(records, *more, **named)
 
-    monkeypatch.setattr(markbook, "mark_learner", counted)
+    monkeypatch.setattr(task, "mark_learner", counted)
     book = mark_folder(handed_in, out=out)
     assert seen == [f"learner-{n:02d}" for n in (3, 4, 5)]
     assert tuple(book.learners) == whole.learners and len(book.learners) == 6

@@ -342,7 +342,7 @@ def test_a_fault_of_the_kits_costs_one_learner_and_is_told_of(good, learner, han
             raise ZeroDivisionError("oh")
         return mark_learner(records, *more, **named)
 
-    monkeypatch.setattr("kit.marking.markbook.mark_learner", fails)
+    monkeypatch.setattr("kit.marking.task.mark_learner", fails)
     book = mark_folder(handed_in)
     assert [(one.learner, bool(one.rows)) for one in book.learners] == [("robin", False), ("wren", True)]
     assert "ZeroDivisionError" in book.troubles[0].text

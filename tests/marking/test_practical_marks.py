@@ -53,7 +53,8 @@ def saw(*, criterion="measure", met=True, practical="06", date="2031-05-04", mac
 
 
 def test_a_line_of_an_observation_sheet(tmp_path):
-    not_yet = "wren,6,repair,Not  Yet,rook,2031-05-04,mower 3,"
+    # A spreadsheet where dates have dots makes 04.05.2031 of the day; with strokes nobody knows which is the month.
+    not_yet = "wren,6,repair,Not  Yet,rook,04.05.2031,mower 3,"
     given, troubles = read_lines(tmp_path, GOOD, not_yet, "wren,06,prove,,,,,")
     assert troubles == ()
     assert given["wren"].observed == (
@@ -81,7 +82,8 @@ def test_what_was_not_seen_is_no_evidence_and_no_trouble(tmp_path):
     ("wren,06,,met,rook,2031-05-04,board,", "practical 06 does not watch ''; it watches safe"),
     ("wren,06,safe,good,rook,2031-05-04,board,", "the outcome 'good' should be \"met\", \"not yet\" or \"not seen\""),
     ("wren,06,safe,met,,2031-05-04,board,", "fill in the assessor"),
-    ("wren,06,safe,met,rook,4.5.2031,board,", "the date '4.5.2031' should be a day written like 2031-05-04"),
+    ("wren,06,safe,met,rook,4/5/2031,board,", "the date '4/5/2031' should be a day written like 2031-05-04"),
+    ("wren,06,safe,met,rook,31.2.2031,board,", "the date '2031-02-31' should be a day written like 2031-05-04"),
     ("wren,06,safe,met,rook,2031-02-30,board,", "the date '2031-02-30'"),
     ("wren,06,safe,met,rook,,board,", "the date ''"),
     ("wren,06,safe,met,rook,2031-05-04,,", "fill in the machine"),

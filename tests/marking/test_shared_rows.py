@@ -8,7 +8,7 @@ import pytest
 from kit.exercises import question, questions, right_answer
 from kit.exercises.choice import LETTERS
 from kit.marking import learner as of_learner
-from kit.marking import mark_folder
+from kit.marking import mark_folder, together
 from kit.marking import marks as values
 from kit.marking.marks import SHARED, LearnerMarks, Source, as_line, from_line
 from kit.marking.rubric import rubric_from
@@ -62,9 +62,23 @@ def test_rows_are_the_same_shared_and_each_worked_out_by_itself(class_of_twelve,
         assert all(together[alone.index(one)].sources[name] == source for name, source in one.sources.items())
 
 
-def test_two_processes_say_the_same_and_name_the_same_troubles(class_of_twelve, handed_in, learner, tmp_path):
+def test_two_processes_say_the_same_and_name_the_same_troubles(
+    class_of_twelve, handed_in, learner, tmp_path, monkeypatch
+):
     learner("late").say("06.3", "3 V", question="99.9")
+    dealt, real = [], together._together
+
+    def counted(waiting, *more):
+        dealt.append(len(waiting))
+        return real(waiting, *more)
+
+    monkeypatch.setattr(together, "_together", counted)
+    monkeypatch.setattr(together, "WORTH", dict.fromkeys(together.WORTH, 1e9))
+    mark_folder(handed_in, jobs=2)
+    assert not dealt, "for what is soon done no other process is begun"
+    monkeypatch.setattr(together, "WORTH", dict.fromkeys(together.WORTH, 0))
     here, there = (mark_folder(handed_in, out=tmp_path / str(jobs), jobs=jobs) for jobs in (1, 2))
+    assert dealt == [12]
     assert list(here.learners) == list(there.learners) and here.troubles == there.troubles
     assert [one.learner for one in here.troubles] == ["late"]
     again = mark_folder(handed_in, out=tmp_path / "1")
@@ -82,21 +96,26 @@ def row_of(text):
 def test_a_line_keeps_shared_and_lone_rows_in_their_order_and_is_only_believed_whole(tmp_path):
     shared, lone = SHARED.share(row_of("a\tb\nc")), row_of("lone")
     other = SHARED.share(replace(shared, question="06.4"))
+    own = shared.varied({"answer": "in own words\t", "raw": ["c", 1], "variant": "abc"})
+    assert own == replace(shared, answer="in own words\t", raw=["c", 1], variant="abc") and own.common is shared
     one = LearnerMarks(
-        learner="wren", rows=(lone, shared, other, lone, shared), troubles=(), course="autumn",
+        learner="wren", rows=(lone, shared, other, own, lone, shared), troubles=(), course="autumn",
         sources={"06.3": Source(file="a\tb.zip/wren.jsonl", n=3, at="2031-05-04T09:12:33.120415Z")},
     )
     line = as_line(one)
     assert line.count(b"\n") == 1 and line.endswith(b"\n")
     back = from_line(line)
-    assert back == one and back.rows[1] is back.rows[4] is shared
+    assert back == one and back.rows[1] is back.rows[5] is back.rows[3].common is shared
     _head, *texts = line.rstrip(b"\n").split(b"\t")
-    assert len(texts) == 3
+    assert len(texts) == 4
     state = State(tmp_path, "rubric")
     state.add("wren", "abc", line)
     state.close()
     whole = (tmp_path / NAME).read_bytes()
-    for broken in (whole.replace(b"\t" + texts[1], b"", 1), whole.replace(texts[1], b"[]", 1), whole[:-1]):
+    for broken in (
+        whole.replace(b"\t" + texts[1], b"", 1), whole.replace(texts[1], b"[]", 1), whole[:-1],
+        whole.replace(b'[{"answer"', b'[{"points"', 1), whole.replace(b'[{"answer"', b'[0,{"answer"', 1),
+    ):
         assert broken != whole
         (tmp_path / NAME).write_bytes(broken)
         again = State(tmp_path, "rubric")
