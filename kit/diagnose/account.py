@@ -6,10 +6,11 @@ best, nothing for one confirming test.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
+from kit.diagnose.looks import FOUND
 from kit.diagnose.table import OutcomeTable
 from kit.diagnose.worth import FAIR_MINUTES, FAIR_SHARE, Account, Judged, Worth
 
@@ -21,7 +22,8 @@ class Deed:
     """One act as an account needs it.
 
     ``shown``: what each suspect still in question would have shown, by its name in the table, in a form that is equal
-    or not; ``saw`` what was shown. Nobody is told apart by an act where all show the same. ``free``: it is not charged
+    or not; ``saw`` what was shown. Nobody is told apart by an act where all show the same. ``missed``: what a suspect
+    shows, once in four times, to one who looks and misses it (``kit.diagnose.looks``). ``free``: it is not charged
     whatever it was worth. ``sets``: "leads", "controls" or "off" (a plug or fuse taken out), where it sets up what the
     next act may show. ``tests``: it is a test (the first one after all is found is a confirmation, and free).
     """
@@ -33,6 +35,7 @@ class Deed:
     free: bool = False
     sets: str = ""
     tests: bool = True
+    missed: Mapping[str, object] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +91,7 @@ def account(worth: Worth, weight: np.ndarray, deeds: Sequence[Deed]) -> JobAccou
     """Weigh a job's acts in their order, from these weights of the table's suspects on."""
     stretches: list[Stretch] = []
     open_: list[Deed] = []
-    confirmed = False
+    free_ = _confirming(worth, weight, deeds)
 
     def weighed(chosen: Sequence[Deed], parts: Sequence[np.ndarray], shown: int, *, free: bool = False) -> None:
         minutes = sum(deed.minutes for deed in chosen)
@@ -99,13 +102,7 @@ def account(worth: Worth, weight: np.ndarray, deeds: Sequence[Deed]) -> JobAccou
 
     for deed in deeds:
         parts, shown = _split(worth.table, weight, deed)
-        found = worth.value(weight) == 0.0
-        # What is free anyhow, such as the first inspection, is not the one confirming test.
-        confirms = found and deed.tests and not deed.free and not confirmed
-        # Until the confirming test, what is put back or taken off after the last reading is not charged either.
-        free = deed.free or confirms or (found and not confirmed)
-        confirmed = confirmed or confirms
-        if free:
+        if deed.free or deed.number in free_:
             if len(parts) > 1 and open_:
                 weighed(open_, [weight], 0)
                 open_ = []
@@ -122,6 +119,26 @@ def account(worth: Worth, weight: np.ndarray, deeds: Sequence[Deed]) -> JobAccou
     if open_:
         weighed(open_, [weight], 0)
     return JobAccount(stretches=tuple(sorted(stretches, key=lambda stretch: stretch.numbers)))
+
+
+def _confirming(worth: Worth, weight: np.ndarray, deeds: Sequence[Deed]) -> frozenset[int]:
+    """The one confirming test that is free, and what goes with it, by number.
+
+    Of the tests after all is found it is the one that takes longest, so that it does not matter which came first. What
+    sets it up is free as well, and what is put back or taken off before the first of them. What is free anyhow, such as
+    the first inspection, is not it.
+    """
+    at = 0
+    while at < len(deeds) and worth.value(weight) > 0.0:
+        parts, shown = _split(worth.table, weight, deeds[at])
+        weight, at = parts[shown], at + 1
+    tests = [place for place in range(at, len(deeds)) if deeds[place].tests and not deeds[place].free]
+    if not tests:
+        return frozenset(deed.number for deed in deeds[at:])
+    longest = max(tests, key=lambda place: (deeds[place].minutes, -place))
+    first = at + _set_up_from(deeds[at:longest], deeds[longest])
+    return frozenset(deed.number for place, deed in enumerate(deeds)
+                     if at <= place < tests[0] or first <= place <= longest)
 
 
 def _set_up_from(before: Sequence[Deed], deed: Deed) -> int:
@@ -141,9 +158,12 @@ def start_weights(table: OutcomeTable, names: Sequence[str]) -> np.ndarray:
 
 def _split(table: OutcomeTable, weight: np.ndarray, deed: Deed) -> tuple[list[np.ndarray], int]:
     """The parts an act splits the weights into, and which of them was shown; one part where it tells nothing."""
-    keys = [deed.shown.get(name, deed.saw) if w > 0 else None for name, w in zip(table.suspects, weight, strict=True)]
-    kinds = list(dict.fromkeys(key for key, w in zip(keys, weight, strict=True) if w > 0))
-    if not kinds:
+    parts: dict[object, np.ndarray] = {}
+    for s in np.flatnonzero(weight > 0):
+        mostly = deed.shown.get(table.suspects[s], deed.saw)
+        rarely = deed.missed.get(table.suspects[s], mostly)
+        for kind, share in ((mostly, FOUND), (rarely, 1.0 - FOUND)) if rarely != mostly else ((mostly, 1.0),):
+            parts.setdefault(kind, np.zeros(len(weight)))[s] += share * weight[s]
+    if not parts:
         return [weight], 0
-    parts = [np.where([key == kind for key in keys], weight, 0.0) for kind in kinds]
-    return parts, kinds.index(deed.saw)
+    return list(parts.values()), list(parts).index(deed.saw)

@@ -70,7 +70,8 @@ class Verdict:
         for number, (test, showing) in enumerate(zip(self.case.tests, self.shown[FAULT], strict=True), 1):
             if not showing.fits:
                 found.append(f"{name} test {number} ({test.tool}) shows '{showing.shown}', not '{test.shows}'")
-        return (*found, *(f"{name} its tests show the same with {other}" for other in self.unparted))
+        alike = ("a sound machine" if other == SOUND else other for other in self.unparted)
+        return (*found, *(f"{name} its tests show the same with {other}" for other in alike))
 
 
 def decide(machine: Machine, case: Case) -> Verdict:

@@ -3,21 +3,24 @@
 A set of suspects is a number whose bits are its members. Only sets that some run of tests can leave are looked at.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 MOST = 18  # members, at most
+COMPARED = 2000  # tests that are compared with one another, at most: beyond, all are kept
 EQUAL = 1e-12  # share of a value within which the cheaper test is kept, then the one that stands earlier
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Optimum:
     """For every set that can come about: ``value[set]`` expected minutes times the set's weight, ``test[set]`` the
-    test to do there, -1 where nothing is left to find out."""
+    test to do there, -1 where nothing is left to find out; ``heavy[set]`` is its weight."""
 
     value: np.ndarray
     test: np.ndarray
+    heavy: np.ndarray
 
 
 def optimum(cells: np.ndarray, weight: np.ndarray, minutes: np.ndarray, target: np.ndarray) -> Optimum:
@@ -26,9 +29,16 @@ def optimum(cells: np.ndarray, weight: np.ndarray, minutes: np.ndarray, target: 
     ``weight[m]`` is how likely each member is, ``target[m]`` what it belongs to: the search ends where all that are
     left share one target. Every two members of different targets must be parted by some test. At most MOST members.
     """
+    tests, label = worth_a_thought(cells, minutes)
+    masks = [[sum(1 << int(m) for m in np.flatnonzero(one == first)) for first in np.unique(one)] for one in label.T]
+    solved = settle(masks, minutes[tests], weight, target)
+    named = np.append(tests, -1)[solved.test] if len(tests) else solved.test
+    return Optimum(value=solved.value, test=named, heavy=solved.heavy)
+
+
+def settle(masks: Sequence[Sequence[int]], cost: np.ndarray, weight: np.ndarray, target: np.ndarray) -> Optimum:
+    """Solve it for tests given by their minutes and the sets their outcomes leave; ``test`` is a place among them."""
     members = len(weight)
-    tests, masks = partitions(cells, minutes, target)
-    cost = minutes[tests]
     cheap_first = np.argsort(cost, kind="stable")
     size = 1 << members
     every = np.arange(size)
@@ -61,12 +71,12 @@ def optimum(cells: np.ndarray, weight: np.ndarray, minutes: np.ndarray, target: 
                 total = total + value[some & part]
             better = total < best[where] * (1.0 - EQUAL)
             best[where], which[where] = np.where(better, total, best[where]), np.where(better, t, which[where])
-        value[layer], choice[layer] = best, np.where(which >= 0, tests[which], -1)
-    return Optimum(value=value, test=choice)
+        value[layer], choice[layer] = best, which
+    return Optimum(value=value, test=choice, heavy=heavy)
 
 
-def partitions(cells: np.ndarray, minutes: np.ndarray, target: np.ndarray) -> tuple[np.ndarray, list[list[int]]]:
-    """The tests worth a thought, and the sets each outcome leaves.
+def worth_a_thought(cells: np.ndarray, minutes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The tests worth a thought, and for each member and test the first member that shows the same there.
 
     Left out: tests that part nothing, the dearer of two that part alike (then the later), and those beaten by a test
     no dearer that parts all they part.
@@ -81,22 +91,19 @@ def partitions(cells: np.ndarray, minutes: np.ndarray, target: np.ndarray) -> tu
         if label[:, t].any() and key not in seen:
             seen.add(key)
             found.append(int(t))
-    if not found:
-        return np.zeros(0, np.int64), []
+    if len(found) > COMPARED or not found:
+        tests = np.array(sorted(found), np.int64)
+        return tests, label[:, tests]
     upper = np.triu_indices(members, 1)
     together = same[upper[0], upper[1]][:, found].T
     # found is in order of price: a test falls if one before it never joins what it parts.
     joins = together.astype(np.float32) @ (~together).T.astype(np.float32)
     kept = [i for i in range(len(found)) if not (joins[:i, i] == 0).any()]
     tests = np.array(sorted(found[i] for i in kept), np.int64)
-    masks = [
-        [sum(1 << int(m) for m in np.flatnonzero(label[:, t] == first)) for first in np.unique(label[:, t])]
-        for t in tests
-    ]
-    return tests, masks
+    return tests, label[:, tests]
 
 
-def _reachable(size: int, masks: list[list[int]], done: np.ndarray) -> np.ndarray:
+def _reachable(size: int, masks: Sequence[Sequence[int]], done: np.ndarray) -> np.ndarray:
     met = np.zeros(size, bool)
     met[size - 1] = True
     front = np.array([size - 1])

@@ -164,8 +164,18 @@ def way_through(few: Handful, suspect: str) -> tuple[tuple[str, str], ...]:
     return tuple(_way(few, suspect))
 
 
-def boxes(few: Handful) -> tuple[str, ...]:
-    """The quickest plan as numbered boxes, one a test: what each outcome leads to."""
+def outline(few: Handful) -> str:
+    """The quickest plan as a list within lists (Markdown): it breaks its lines on a narrow page and keeps its steps."""
+    return "\n".join(
+        "  " * depth + "- " + (f"**{shown}**: " if shown else "") + text for depth, shown, text in plan_of(few).lines()
+    )
+
+
+def boxes(few: Handful) -> tuple[tuple[str, str, str, str], ...]:
+    """The quickest plan as numbered boxes, a row for each outcome of a test: box, test, outcome, and where it leads.
+
+    In the second and later rows of a box its number and its test are empty.
+    """
     from kit.diagnose.plan import End
 
     chart = plan_of(few)
@@ -176,16 +186,13 @@ def boxes(few: Handful) -> tuple[str, ...]:
             return " or ".join(chart.table.suspects[one] for one in then.suspects)
         return f"box {numbers[id(then)]}"
 
-    return tuple(
-        f"Box {numbers[id(step)]}: {chart.table.tests[step.test]}. " + " ".join(
-            f"{_begun(chart.table.shown[step.test][outcome])}: {goal(then)}." for outcome, then in step.branches
-        )
-        for step in chart.steps
-    )
-
-
-def _begun(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    rows = []
+    for step in chart.steps:
+        box, test = str(numbers[id(step)]), chart.table.tests[step.test]
+        for outcome, then in step.branches:
+            rows.append((box, test, chart.table.shown[step.test][outcome], goal(then)))
+            box = test = ""
+    return tuple(rows)
 
 
 def _way(few: Handful, suspect: str) -> Iterator[tuple[str, str]]:

@@ -30,7 +30,7 @@ class Row:
 
 @dataclass(slots=True)
 class Column:
-    """One test: outcomes [row, alternative] with equal chances over the alternatives that differ."""
+    """One test: outcomes [row, alternative], each as likely as ``odds`` has it, equally unless given."""
 
     kind: str
     key: tuple
@@ -39,6 +39,7 @@ class Column:
     cells: np.ndarray
     shown: tuple[str, ...]
     stirs: str = ""
+    odds: tuple[float, ...] = ()
 
 
 def readings(

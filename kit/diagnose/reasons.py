@@ -103,52 +103,62 @@ def fewest_in_words(table: OutcomeTable, seen: Sequence[Observation], must_go: C
     return f"{count(len(enough), 'reading').capitalize()} of your {len(seen)} would have shown {claim}: {words}."
 
 
-def followed(plan: Plan, suspect: int, looks: Mapping[str, str] = NO_LOOKS) -> tuple[str, ...]:
+def followed(
+    plan: Plan, suspect: int, looks: Mapping[str, str] = NO_LOOKS, ends: Collection[str] = ()
+) -> tuple[str, ...]:
     """What the plan would have done with this suspect in the machine, one sentence a test; outcomes as likeliest.
 
-    ``looks``: what a close look at a part shows on this very machine, by part, where it is not the usual. Where the
-    complaint leaves nothing to find out, the test that proves it stands alone.
+    ``looks``: what a close look at a part shows on this very machine, by part, where it is not the usual. Where no
+    instrument was needed to find it, a reading that proves it stands there too; ``ends`` as for ``proof``.
     """
-    table, at, lines = plan.table, plan.root, []
+    table, at, lines, read = plan.table, plan.root, [], False
     while not isinstance(at, End):
         outcome = max(dict(at.branches), key=lambda o: (table.likelihood(at.test, o)[suspect], -o))
         after = dict(at.branches)[outcome]
         remain = count(len(_below(after)))
         shown = _shown_here(table, at.test, outcome, looks).rstrip(".")
         lines.append(f"{table.tests[at.test]} ({at.minutes:g} min): {shown}; leaves {remain}.")
+        read = read or table.kinds[at.test] not in NO_READINGS
         at = after
     units = at.units
-    if not lines and (test := proof(table, suspect)) is not None:
+    if not read and len(units) == 1 and (test := proof(table, suspect, ends)) is not None:
         outcome = int(table.outcomes[suspect, test, 0])
+        start = "What was seen leaves nothing else" if lines else "The complaint leaves nothing else"
         lines.append(
-            f"The complaint leaves nothing else; to prove it: {table.tests[test]} ({table.minutes[test]:g} min): "
+            f"{start}; to prove it: {table.tests[test]} ({table.minutes[test]:g} min): "
             f"{_shown_here(table, test, outcome, looks).rstrip('.')}."
         )
     lines.append(f"Left: {units[0]}." if len(units) == 1 else f"No test parts {' and '.join(units)}: look or renew.")
     return tuple(lines)
 
 
-def proof(table: OutcomeTable, suspect: int) -> int | None:
+def proof(table: OutcomeTable, suspect: int, ends: Collection[str] = ()) -> int | None:
     """The reading that shows a suspect's unit by itself, whatever is known: few others by chance show the same.
 
-    Of those that leave as little (a hundredth of all chances counts as nothing) one with its leads on the unit itself
-    is wanted, then the quickest, then the first; a look counts only where no instrument tells anything. None where
-    nothing does.
+    Of those that leave as little (a hundredth of all chances counts as nothing) one across the unit is wanted, then one
+    with a lead on it, then what leaves least, the quickest, the first; a look counts only where no instrument tells
+    anything. ``ends`` are the terminals at the unit's ends that are another part's (a wire has none of its own). None
+    where nothing tells.
     """
     others = np.array([unit != table.units[suspect] for unit in table.units])
     same = (table.outcomes[:, :, 0] == table.outcomes[suspect, :, 0]) & others[:, None]
-    left_over = np.round(table.priors @ same, 2)
-    useful = np.flatnonzero(left_over < round(float(table.priors[others].sum()), 2))
+    left_over = np.round(table.priors @ same, 3)
+    useful = np.flatnonzero(np.round(left_over, 2) < round(float(table.priors[others].sum()), 2))
     read = [int(t) for t in useful if table.kinds[t] not in NO_READINGS] or [
         int(t) for t in useful if table.kinds[t] == "look"]
-    return min(read, key=lambda t: (left_over[t], _away(table, t, suspect), table.minutes[t], t), default=None)
+    return min(
+        read, key=lambda t: (
+            np.round(left_over[t], 2), -_leads_on(table, t, table.units[suspect], ends), left_over[t],
+            table.minutes[t], t,
+        ), default=None,
+    )
 
 
-def _away(table: OutcomeTable, test: int, suspect: int) -> bool:
-    """Whether any lead of a test is elsewhere than on a suspect's unit."""
+def _leads_on(table: OutcomeTable, test: int, unit: str, ends: Collection[str]) -> int:
+    """How many leads of a test are on a unit or at its ends."""
     key = table.keys[test]
     places = key[1] if isinstance(key, tuple) else ()
-    return not places or any(place.split(".")[0] != table.units[suspect] for place in places)
+    return sum(place.split(".")[0] == unit or place in ends for place in places)
 
 
 def _shown_here(table: OutcomeTable, test: int, outcome: int, looks: Mapping[str, str]) -> str:

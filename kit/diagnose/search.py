@@ -1,8 +1,8 @@
 """The search for a plan: the best order of tests where it can be proved, else a good one and a bound.
 
-A state is the suspects' weights. Small states are solved for good (``exact``); larger ones by branch and bound within a
-budget counted in states, so that every computer finds the same; where the budget ends, by looking one test ahead of the
-greedy rule (a rollout: Bertsekas and Castañón, Journal of Heuristics 5, 1999).
+A state is the suspects' weights. Small states are solved for good (``exact``); larger ones by branch and bound
+(``wide``) within a budget counted in tests weighed, so that every computer finds the same; where the budget ends, by
+looking one test ahead of the greedy rule (a rollout: Bertsekas and Castañón, Journal of Heuristics 5, 1999).
 """
 
 from collections.abc import Callable, Iterator
@@ -13,10 +13,12 @@ import numpy as np
 from kit.diagnose import bounds, exact, gain
 from kit.diagnose.belief import groups
 from kit.diagnose.table import OutcomeTable
+from kit.diagnose.wide import State, Wide
 from kit.errors import DiagnosisError
 
 SMALL = 12  # classes up to which a state met in passing is solved for good
-PROVABLE = 30  # classes beyond which no proof is tried: it would take hours
+AT_ONCE = 20_000  # tests branch and bound weighs where no more is asked for: some hundredths of a second
+ROOTS = 8  # searches that are kept, for what comes of their states
 WIDTH = 6   # tests a rollout tries at each large state
 PROVED = 1e-9  # share by which a bound may miss a value and still prove it
 
@@ -58,9 +60,10 @@ class Search:
         self._optima: dict[bytes, tuple] = {}
         self._greedy: dict[bytes, float] = {}
         self._found: dict[bytes, tuple[Found, int]] = {}
+        self._roots: list[_Root] = []
 
     def found(self, weight: np.ndarray, budget: int = 0) -> Found:
-        """The plan from a state: proved if small enough or if ``budget`` large states suffice, else a rollout."""
+        """The plan from a state: proved if small enough or if ``budget`` tests weighed suffice, else a rollout."""
         key = _key(weight)
         known, spent = self._found.get(key, (None, -1))
         if known is None or (spent < budget and not known.certified):
@@ -143,71 +146,50 @@ class Search:
         )
 
     def _look(self, weight: np.ndarray, budget: int) -> Found:
-        solved = self.solved(weight)
+        solved = self.solved(weight, self.small)
         if solved is not None:
             return solved
+        wide, state = self._wide(weight)
+        if (known := self._known(wide, state)) is not None:
+            return known
         worth = gain.bits(self.table, weight, True)
         order = gain.best_first(worth, self.table.minutes)
         if not order:
             order = gain.best_first(gain.bits(self.table, weight), self.table.minutes)
         if not order:
             return Found(minutes=0.0, bound=0.0, test=None)
-        tried = [(self.after(weight, test, self.greedy), test) for test in order[: self.width]]
-        least, test = min(tried)
+        least, test = min((self.after(weight, test, self.greedy), test) for test in order[: self.width])
+        load = wide.order.load(state)
+        # What takes as long as the rollout is looked for as well: then it is known for good.
+        low = wide.order.search(state, least * load * (1.0 + PROVED), max(budget, AT_ONCE)) / load
+        known = self._known(wide, state) or self.solved(weight)
+        if known is not None:
+            return known
         minutes = min(least, self.after(weight, test, lambda rest: self.found(rest).minutes))
-        low = self.bound(weight)
-        if budget and low < minutes * (1.0 - PROVED) and len(self._classes(weight)[1]) <= PROVABLE:
-            return self._prove(weight, minutes, test, low, budget)
-        return Found(minutes=minutes, bound=min(low, minutes), test=test)
+        return Found(minutes=minutes, bound=min(max(low, self.bound(weight)), minutes), test=test)
 
-    def _prove(self, weight: np.ndarray, minutes: float, test: int, low: float, budget: int) -> Found:
-        """Branch and bound: every test whose bound could still beat the best is looked into, the most hopeful first."""
-        table, total = self.table, weight.sum()
-        hopeful = [(self._one_ahead(weight, t), t) for t in self._distinct(weight)]
-        hopeful.sort()
-        unopened = minutes
-        for rough, t in hopeful:
-            if rough >= minutes * (1.0 - PROVED):
-                break
-            parts = [rest for _, rest in self.parts(weight, t)]
-            lows = [self.bound(rest) for rest in parts]
-            sharp = float(table.minutes[t]) + sum(float(r.sum() / total) * b for r, b in zip(parts, lows, strict=True))
-            if sharp >= minutes * (1.0 - PROVED):
-                continue
-            if budget <= 0:
-                unopened = min(unopened, max(sharp, rough))
-                continue
-            budget -= len(parts)
-            inner = [self.found(rest, budget // (2 * len(parts))) for rest in parts]
-            shares = [float(rest.sum() / total) for rest in parts]
-            value = float(table.minutes[t]) + sum(s * f.minutes for s, f in zip(shares, inner, strict=True))
-            under = float(table.minutes[t]) + sum(s * f.bound for s, f in zip(shares, inner, strict=True))
-            if value < minutes * (1.0 - PROVED):
-                minutes, test = value, t
-            unopened = min(unopened, under)
-        return Found(minutes=minutes, bound=max(low, min(unopened, minutes)), test=test)
+    def _wide(self, weight: np.ndarray) -> tuple["_Root", State]:
+        """The search that began with this state, or with one it came of, and this state in it."""
+        for root in self._roots:
+            if (state := root.state(weight, self.group)) is not None:
+                return root, state
+        members, loads, target, tests = self._classes(weight)
+        order = Wide(
+            self.table.outcomes[np.ix_(members, tests, [0])][:, :, 0], loads / loads.sum(), self.table.minutes[tests],
+            target,
+        )
+        root = _Root(weight=weight, order=order, tests=tests, members={int(self.group[m]): n
+                                                                       for n, m in enumerate(members)})
+        self._roots = [root, *self._roots[: ROOTS - 1]]
+        return root, order.whole
 
-    def _one_ahead(self, weight: np.ndarray, test: int) -> float:
-        """A quick bound on all plans that begin with this test: Huffman on what each outcome leaves."""
-        total, cheapest = weight.sum(), float(self.table.minutes.min())
-        value = 0.0
-        for _, rest in self.parts(weight, test):
-            loads = np.bincount(self.targets, weights=rest)
-            some = tuple(sorted(np.round(loads[loads > 0] / total, 12)))
-            value += bounds.fewest_tests(some, self.table.most)
-        return float(self.table.minutes[test]) + value * cheapest
-
-    def _distinct(self, weight: np.ndarray) -> list[int]:
-        members = np.flatnonzero(weight > 0)
-        cells = self.table.outcomes[members, :, 0]
-        first = np.zeros_like(cells)
-        for i in range(len(members) - 1, -1, -1):
-            first = np.where(cells == cells[i], i, first)
-        seen: dict[bytes, int] = {}
-        for t in np.lexsort((np.arange(cells.shape[1]), self.table.minutes)):
-            if first[:, t].any():
-                seen.setdefault(first[:, t].tobytes(), int(t))
-        return sorted(seen.values())
+    def _known(self, root: "_Root", state: State) -> Found | None:
+        known = root.order.known(state)
+        if known is None:
+            return None
+        minutes, test = known
+        minutes /= root.order.load(state)
+        return Found(minutes=minutes, bound=minutes, test=None if test is None else int(root.tests[test]))
 
     def _classes(self, weight: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """Suspects that no test parts count as one: a member of each, their weights, targets, and the useful tests."""
@@ -222,6 +204,25 @@ class Search:
         _, target = np.unique(self.targets[members], return_inverse=True)
         return members, loads, target, tests
 
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Root:
+    """A state that branch and bound began with; its tests by number, and its members by ambiguity group."""
+
+    weight: np.ndarray
+    order: Wide
+    tests: np.ndarray
+    members: dict[int, int]
+
+    def state(self, weight: np.ndarray, group: np.ndarray) -> State | None:
+        """A state that some of its tests may leave; None for one whose weights are in other proportions."""
+        here = weight > 0
+        if not (self.weight[here] > 0).all() or np.isin(group[(self.weight > 0) & ~here], group[here]).any():
+            return None
+        share = weight[here] / self.weight[here]
+        if share.max() > share.min() * (1.0 + PROVED):
+            return None
+        return self.order.state([self.members[one] for one in dict.fromkeys(group[here].tolist())])
 
 
 def _targets(units: np.ndarray, group: np.ndarray) -> np.ndarray:

@@ -179,7 +179,7 @@ class OutcomeTable:
             kept = sorted(set(name))
             outcomes[:, t] = [kept.index(name[o]) for o in outcomes[:, t]]
             shown[t] = tuple(
-                " or ".join(word for word, one in zip(shown[t], name, strict=True) if one == k) for k in kept
+                _either([word for word, one in zip(shown[t], name, strict=True) if one == k]) for k in kept
             )
         return OutcomeTable(
             suspects=self.suspects, units=self.units, tests=self.tests, kinds=self.kinds, shown=tuple(shown),
@@ -206,6 +206,18 @@ class OutcomeTable:
             if key not in kept or self.minutes[t] < self.minutes[kept[key]] - SURE:
                 kept[key] = t
         return self.with_tests(sorted(kept.values())) if kept else self.with_tests([int(np.argmin(self.minutes))])
+
+
+def _either(words: Sequence[str]) -> str:
+    """Outcomes that count as one, in words; what is told in sentences stays one.
+
+    >>> _either(["dim", "bright"]), _either(["Nothing to see.", "It is browned.", "Green at the lug."])
+    ('dim or bright', 'Nothing to see; or it is browned; or green at the lug.')
+    """
+    if len(words) < 2 or not any(word.endswith(".") for word in words):
+        return " or ".join(words)
+    first, *more = (word.rstrip(".") for word in words)
+    return "; or ".join((first, *(word[:1].lower() + word[1:] for word in more))) + "."
 
 
 def renumbered(outcomes: np.ndarray, likelihoods: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 
 from kit.circuit import Fault, Fuse, Joint, Metal, When, Wire, part_of
-from kit.diagnose import currents, isolated, leads, running, shows
+from kit.diagnose import currents, isolated, leads, looks, running, shows
 from kit.diagnose.measured import Column, Row, in_place_of_fuses, readings
 from kit.diagnose.priors import AT_REST, prior, prior_of_two
 from kit.diagnose.suspects import Suspect, suspects, unit
@@ -27,7 +27,6 @@ from kit.solve.sweep import Progress, unwatched
 
 LOOK_MINUTES, SWAP_MINUTES, WIGGLE_MINUTES, START_MINUTES = 1.0, 5.0, 1.0, 1.0
 STIRRED = 0.8  # how often a fault that comes and goes shows while its part is wiggled
-NOTHING_TO_SEE = "Nothing to see from outside."
 NOTHING_HAPPENS = "nothing"
 KINDS = (
     "lamp", "volts", "operate", "look", "swap", "wiggle", "start", "loading lamp",
@@ -184,14 +183,20 @@ def _things(kind: str, key: tuple, name: str, minutes: float, told: Sequence[str
 
 def _looks(machine: Machine, every: Sequence[Row]) -> Iterator[Column]:
     for part in machine.circuit.parts:
-        told = []
-        for row in every:
-            here = [fault for fault in row.faults if fault.part == part.id]
-            seen = [machine.notes[fault.id].looks for fault in here]
-            told.append(" ".join(dict.fromkeys(seen)) or NOTHING_TO_SEE)
-        if len(set(told)) > 1:
-            minutes = leads.reach(machine, part, LOOK_MINUTES)
-            yield _things("look", ("look", (), (), part.id), f"Look at {part.id} ({part.title})", minutes, told)
+        here = [[fault for fault in row.faults if fault.part == part.id] for row in every]
+        sure = [[fault for fault in faults if looks.always_shows(machine, fault)] for faults in here]
+        seen, missed = (
+            [looks.in_one(machine.notes[fault.id].looks for fault in faults) for faults in those]
+            for those in (here, sure)
+        )
+        if len(set(seen)) == 1:
+            continue
+        cells, shown = shows.things((*seen, *missed))
+        yield Column(
+            "look", ("look", (), (), part.id), f"Look at {part.id} ({part.title})",
+            leads.reach(machine, part, LOOK_MINUTES), np.stack(np.split(cells, 2), axis=1), tuple(map(str, shown)),
+            odds=(looks.FOUND, 1.0 - looks.FOUND),
+        )
 
 
 def _swaps(
@@ -238,10 +243,11 @@ def _laid_out(rows: tuple[Row, ...], columns: tuple[Column, ...]) -> dict[str, n
                               for a, has in zip(activity, parts, strict=True)])
         outcomes[:, t] = cells[:, :1]
         outcomes[:, t, :each] = cells
-        likelihoods[:, t, :each] = share[:, None] / each
+        odds = np.array(column.odds or (1.0 / each,) * each)
+        likelihoods[:, t, :each] = share[:, None] * odds
         if restless:
             outcomes[:, t, each : 2 * each] = column.cells[0]
-            likelihoods[:, t, each : 2 * each] = (1.0 - share[:, None]) / each
+            likelihoods[:, t, each : 2 * each] = (1.0 - share[:, None]) * odds
         _tidy(outcomes[:, t], likelihoods[:, t])
     text = {
         "tests": [column.name for column in columns], "kinds": [column.kind for column in columns],
@@ -272,7 +278,7 @@ def _unit(suspect: Suspect, to_the_root: bool) -> str:
 def _own_code() -> str:
     here = Path(__file__).parent
     files = (
-        "trials.py", "measured.py", "currents.py", "isolated.py", "running.py", "leads.py", "shows.py", "priors.py",
-        "suspects.py",
+        "trials.py", "measured.py", "currents.py", "isolated.py", "running.py", "leads.py", "looks.py", "shows.py",
+        "priors.py", "suspects.py",
     )
     return hashlib.sha256(b"\x00".join((here / name).read_bytes() for name in files)).hexdigest()

@@ -10,23 +10,30 @@ cannot be earned.
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from kit.circuit import (
     Battery,
     Circuit,
     ControlUnit,
     Fuse,
-    Joint,
-    Magneto,
     Motor,
     Relay,
     StarterSolenoid,
     Terminal,
-    Wire,
 )
 from kit.exercises.acts import HandBack, MoveFuse, Operate, Press, Probe, Unplug
 from kit.exercises.acts import Plug as PlugIn
+from kit.exercises.joined import (
+    clamps_of,
+    feeds_starter,
+    isolates,
+    kills_at,
+    meet,
+    outputs,
+    posts_of,
+    signal_pins,
+    tied,
+)
 from kit.exercises.situation import Situation, Step
 from kit.exercises.tray import JUMPER, tool
 from kit.machines import Machine
@@ -60,6 +67,7 @@ def judge(before: Situation, step: Step) -> Iterator[Cap]:
                      "wire.")
         case Operate() | Press():
             yield from _moving(before, step)
+            yield from _moved_under(before, step)
         case Probe():
             yield from _probing(before, step)
         case Unplug():
@@ -108,7 +116,7 @@ def _moving(before: Situation, step: Step) -> Iterator[Cap]:
     if FUMES in _asked_for(machine) and FUMES not in before.prepared:
         yield _a("fumes", "A switch was thrown before the bilge was sniffed and blown out: fumes wait for a spark.")
     opened = machine.closed_switches(before.positions) - machine.closed_switches(positions)
-    if before.engine.running and any(_isolates(machine, switch) for switch in opened):
+    if before.engine.running and any(isolates(machine, switch) for switch in opened):
         yield _b("opened running", "The isolator was opened with the engine running: with no battery to hold it, the "
                  "alternator's volts shoot up and kill its diodes.")
     # A press says how long it will last; a control let go says how long it was held.
@@ -179,19 +187,19 @@ def _probing(before: Situation, step: Step) -> Iterator[Cap]:
     volts = 0.0 if one is None or other is None else abs(one - other)
     grounded = [abs(raw.get(lead) or 0.0) for lead in act.leads]
     # With minus off nothing can drive a current any more, whatever volts a point still has against the minus post.
-    fed = not _clamps(machine)["-"] <= before.off
+    fed = not clamps_of(machine)["-"] <= before.off
     if act.instrument in OHMS and (volts > BENT_VOLTS or (fed and max(grounded) > LIVE_VOLTS)):
         yield _b("ohms live", "Ohms were taken on a live circuit: the figure is nonsense and the meter may be the next "
                  "repair. Prove it dead with volts first.")
-    posts = _posts(machine.circuit)
-    ends = [_tied(before, lead) for lead in act.leads]
+    posts = posts_of(machine.circuit)
+    ends = [tied(before, lead) for lead in act.leads]
     across = volts > 0.4 * machine.volts and all(end & posts for end in ends)
     if act.instrument == "amps" and across:
         yield _a("amps across", "The ammeter went straight across the battery: a dead short through its leads, with "
                  "only its fuse between a hand and a flash.")
     if act.instrument == "bare wire":
         yield from _bridging(before, step, across=across)
-    yield from _harming(before, act, raw, ends)
+    yield from _harming(before, act, raw)
     if machine.volts > 18 and act.instrument in (*LINKS, *FILAMENTS):
         yield from _tapping(machine.circuit, ends, posts)
 
@@ -201,28 +209,31 @@ def _bridging(before: Situation, step: Step, *, across: bool) -> Iterator[Cap]:
     pair = {Terminal.read(lead) for lead in step.act.leads}
     contacts = [
         {Terminal(part.id, "30"), Terminal(part.id, "M" if isinstance(part, StarterSolenoid) else "87")}
-        for part in circuit.parts if isinstance(part, (Relay, StarterSolenoid)) and _feeds_starter(before, part)
+        for part in circuit.parts if isinstance(part, (Relay, StarterSolenoid)) and feeds_starter(before, part)
     ]
     if across:
         yield _a("sparked", "A bare wire went across the battery's posts to see it spark: it does, beside a gas that "
                  "burns.")
-    elif any(_meet(before, pair, contact) for contact in contacts) or _any_turning(step.situation):
+    elif any(meet(before, pair, contact) for contact in contacts) or _any_turning(step.situation):
         yield _a("bridged", "The starter was bridged with a tool, past every interlock. Use the start button, or a "
                  "fused link on the trigger of a secured machine.")
-    elif any(_meet(before, pair, set(part.terminals)) for part in circuit.parts if isinstance(part, Fuse)):
+    elif any(meet(before, pair, set(part.terminals)) for part in circuit.parts if isinstance(part, Fuse)):
         yield _a("bigger fuse", "A bare wire went in a fuse's place. That is how looms burn.")
 
 
-def _harming(before: Situation, act: Probe, raw: dict, ends: list[frozenset[Terminal]]) -> Iterator[Cap]:
+def _harming(before: Situation, act: Probe, raw: Mapping[str, float | None]) -> Iterator[Cap]:
     """A load on what is made for milliamps: a unit's signal pins, a magneto's kill wire."""
     if act.instrument not in (*LINKS, *FILAMENTS):
         return
-    for number, mine in enumerate(ends):
+    signals = signal_pins(before)
+    for number, lead in enumerate(act.leads):
         other = raw.get(act.leads[1 - number])
-        pins = mine & _signal_pins(before)
+        pins = signals & tied(before, lead)
+        if not pins and (other or 0.0) > HARMS_VOLTS:
+            pins = signals & kills_at(before, lead)
         if act.instrument in FILAMENTS:
             # An output is made to drive something: a lamp along its wire is no harm, one on the unit's own pin is.
-            pins -= _outputs(before) - {Terminal.read(act.leads[number])}
+            pins -= outputs(before) - {Terminal.read(lead)}
         if pins and (other or 0.0) > HARMS_VOLTS:
             yield _b("onto a signal", f"Battery volts went onto {min(map(str, pins))}, which is made for a signal: "
                      "that is how modules die. Unplug it, then ohms.")
@@ -231,6 +242,19 @@ def _harming(before: Situation, act: Probe, raw: dict, ends: list[frozenset[Term
         ):
             yield _b("lamp on a signal", f"A filament lamp went on {min(map(str, pins))}, a signal pin of a unit that "
                      "was plugged in. Use the meter there.")
+
+
+def _moved_under(before: Situation, step: Step) -> Iterator[Cap]:
+    """Controls moved with a lamp or a link left on: a contact that shuts may bring its volts where they do harm."""
+    probe = before.probe
+    if probe is None or len(probe.leads) != 2 or probe.instrument not in (*LINKS, *FILAMENTS):
+        return
+    positions = before.machine.moved(before.positions, **{step.act.control: step.act.position})
+    moved = replace(before, positions=positions)
+    earned = {cap.about for cap in _harming(before, probe, replace(before, probe=None).operation().volts)}
+    for cap in _harming(moved, probe, replace(moved, probe=None).operation().volts):
+        if cap.about not in earned:
+            yield cap
 
 
 def _tapping(circuit: Circuit, ends: list[frozenset[Terminal]], posts: frozenset[Terminal]) -> Iterator[Cap]:
@@ -246,7 +270,7 @@ def _tapping(circuit: Circuit, ends: list[frozenset[Terminal]], posts: frozenset
 
 
 def _taking_off(before: Situation, part_id: str) -> Iterator[Cap]:
-    sides = _clamps(before.machine)
+    sides = clamps_of(before.machine)
     if part_id in sides["+"] and not sides["-"] & before.off:
         yield _c("lead order", "The plus clamp came off with minus still on: a spanner from plus to the frame is a "
                  "short. Minus first off, last on.")
@@ -256,84 +280,6 @@ def _taking_off(before: Situation, part_id: str) -> Iterator[Cap]:
 
 
 def _putting_on(before: Situation, part_id: str) -> Iterator[Cap]:
-    sides = _clamps(before.machine)
+    sides = clamps_of(before.machine)
     if part_id in sides["+"] and part_id in before.off and not sides["-"] & before.off:
         yield _c("lead order", "The plus clamp went on with minus already on. Minus first off, last on.")
-
-
-@lru_cache(maxsize=32)
-def _clamps(machine: Machine) -> Mapping[str, frozenset[str]]:
-    """What takes the battery off, by post: whatever is joined to its plus, and to its minus.
-
-    Between the two of a pair there is a link, which is neither.
-    """
-    at: dict[str, set[str]] = {"+": set(), "-": set()}
-    posts = _posts(machine.circuit)
-    for part in machine.circuit.parts:
-        if not isinstance(part, (Joint, Wire)):
-            continue
-        for post in posts & {part.start, part.end}:
-            if len({end.name for end in _reached(machine, post, frozenset()) & posts}) == 1:
-                at[post.name].add(part.id)
-    return {name: frozenset(parts) for name, parts in at.items()}
-
-
-# What is joined to what
-
-
-def _tied(situation: Situation, lead: str) -> frozenset[Terminal]:
-    return _reached(situation.machine, Terminal.read(lead), situation.off)
-
-
-@lru_cache(maxsize=4096)
-def _reached(machine: Machine, start: Terminal, off: frozenset[str]) -> frozenset[Terminal]:
-    """Every terminal that wires and joints alone tie to this one."""
-    pairs = [
-        (part.start, part.end) for part in machine.circuit.parts
-        if isinstance(part, (Wire, Joint)) and part.id not in off
-    ]
-    tied = {start}
-    while grown := [pair for pair in pairs if (pair[0] in tied) != (pair[1] in tied)]:
-        tied.update(end for pair in grown for end in pair)
-    return frozenset(tied)
-
-
-def _meet(situation: Situation, pair: set[Terminal], contact: set[Terminal]) -> bool:
-    """Whether the two leads stand at the two sides of a contact, there or along its wires."""
-    reached = [_reached(situation.machine, lead, situation.off) & contact for lead in pair]
-    return len(reached) == 2 and all(reached) and reached[0] != reached[1]
-
-
-def _posts(circuit: Circuit) -> frozenset[Terminal]:
-    return frozenset(
-        Terminal(part.id, name) for part in circuit.parts if isinstance(part, Battery) for name in "+-"
-    )
-
-
-def _feeds_starter(situation: Situation, part: Relay | StarterSolenoid) -> bool:
-    """Whether a relay's or solenoid's contact leads straight to a starter."""
-    out = Terminal(part.id, "M" if isinstance(part, StarterSolenoid) else "87")
-    reached = _reached(situation.machine, out, situation.off)
-    return any(isinstance(situation.machine.circuit[end.part], Motor) for end in reached)
-
-
-def _signal_pins(situation: Situation) -> frozenset[Terminal]:
-    """Pins that are made for signals, of units that are plugged in; a magneto's kill terminal is one."""
-    pins: set[Terminal] = set()
-    for part in situation.machine.circuit.parts:
-        if part.id in situation.off:
-            continue
-        if isinstance(part, ControlUnit):
-            pins |= {terminal for terminal in part.terminals if terminal.name not in ("supply", "ground")}
-        elif isinstance(part, Magneto):
-            pins.add(Terminal(part.id, "kill"))
-    return frozenset(pins)
-
-
-def _outputs(situation: Situation) -> frozenset[Terminal]:
-    units = (part for part in situation.machine.circuit.parts if isinstance(part, ControlUnit))
-    return frozenset(Terminal(unit.id, name) for unit in units for name, _ in unit.outputs)
-
-
-def _isolates(machine: Machine, switch: str) -> bool:
-    return switch in machine.circuit and "isolator" in machine.circuit[switch].title

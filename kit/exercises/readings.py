@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 from kit.circuit import Battery, Part, Terminal, part_of
+from kit.diagnose.looks import always_shows, in_one
 from kit.errors import KitError, OperationError
 from kit.exercises.acts import MIN_MAX, Act, Feel, Look, Press, Probe, Wiggle
+from kit.exercises.held import in_time
 from kit.exercises.minutes import LOOK_MINUTES, OPERATE_MINUTES, ends_of, minutes_of, nearest
 from kit.exercises.situation import Seen, Situation, Step
 from kit.exercises.tray import check_leads, tool
@@ -72,10 +74,9 @@ def _held(situation: Situation, act: Press) -> str:
     meter = tool(situation.probe.instrument).make(situation.machine, situation.probe.leads)
     moves = [(BEFORE_SECONDS, {act.control: act.position})]
     try:
-        course = meter.watch(situation.operation(), moves, BEFORE_SECONDS + min(act.seconds, 5.0))
-        return meter.hold(course).shown
+        return meter.hold(in_time(situation, moves, BEFORE_SECONDS + min(act.seconds, 5.0)).course).shown
     except KitError:
-        # What turns has no course in time yet: the steady figure stands for it.
+        # Of a circuit that finds no rest on its way the steady figure is shown.
         return ""
 
 
@@ -108,22 +109,29 @@ def _on_posts(machine: Machine, leads: tuple[str, ...]) -> bool:
 
 
 def looked(situation: Situation, act: Look) -> Step:
+    """What a close look shows; it tells as well what would be seen by one who missed what can be missed."""
     part = part_named(situation, act.part)
     present = [fault for fault in situation.faults if part_of(fault) == act.part]
     if act.part in situation.swapped:
         present = []
     looks = [situation.looks.get(fault) or situation.machine.notes[fault].looks for fault in present]
+    sure = [
+        look for fault, look in zip(present, looks, strict=True)
+        if always_shows(situation.machine, situation.machine.fault(fault))
+    ]
+    plain = []
     if act.part in situation.state.melted:
-        looks.append("The wire inside is melted through.")
+        plain.append("The wire inside is melted through.")
     if act.part in situation.out:
-        looks.append("It is out of its holder.")
+        plain.append("It is out of its holder.")
     if act.part in situation.off:
-        looks.append("It is unplugged.")
-    looks += [notice.touch for notice in situation.seen().noticed if notice.part == part.id and notice.touch]
-    shown = " ".join(dict.fromkeys(looks)) or "Nothing to see from outside."
+        plain.append("It is unplugged.")
+    plain += [notice.touch for notice in situation.seen().noticed if notice.part == part.id and notice.touch]
+    shown = in_one((*looks, *plain))
     ends, points = ends_of(part), situation.machine.points
     minutes = max([LOOK_MINUTES, *(points[terminal].minutes for terminal in ends if terminal in points)])
-    return Step(act=act, situation=situation, shown=shown, told=("look", shown), minutes=minutes)
+    told = ("look", shown, in_one((*sure, *plain)))
+    return Step(act=act, situation=situation, shown=shown, told=told, minutes=minutes)
 
 
 def felt(situation: Situation, act: Feel) -> Step:

@@ -225,6 +225,7 @@ def _span(found: Weighed, stretch: "Stretch") -> str:
 
 def _good_way(found: Weighed) -> tuple[str, ...]:
     from kit.diagnose.account import start_weights
+    from kit.diagnose.leads import ends
     from kit.diagnose.plan import plan
     from kit.diagnose.reasons import followed
 
@@ -234,7 +235,8 @@ def _good_way(found: Weighed) -> tuple[str, ...]:
     # A good way is wanted at once, not the proof that none is better.
     way = plan(table, weight, search=worth.search, budget=0)
     looks = {part_of(fault): text for fault, text in found.card.looks.items()}
-    return followed(way, table.suspects.index(name), looks)
+    suspect = table.suspects.index(name)
+    return followed(way, suspect, looks, ends(found.card.machine.circuit[table.units[suspect]]))
 
 
 def _order(card: JobCard, faults: Suspect, acts: Sequence[Act], of: int) -> str:
@@ -266,7 +268,7 @@ def _minutes(weighed: "JobAccount | None") -> str:
     left = "" if not whole.left else f" To be sure, about {whole.left:.1f} more would have been needed."
     return (
         f"{whole.spent:.1f} min up to the finding, {free:.1f} of them free: getting ready, the complaint, a first "
-        f"look, one confirming test. From the complaint on {whole.expected:.1f} are to be expected; the order of your "
-        f"tests is charged {weighed.counted:.1f}.{luck}{left} "
+        f"look, one confirming test, what was put back. From the complaint on {whole.expected:.1f} are to be expected; "
+        f"the order of your tests is charged {weighed.counted:.1f}.{luck}{left} "
         f"How far the kit's own figure is out: {abs(whole.gap):.1f}."
     )

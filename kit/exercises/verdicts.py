@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kit.circuit import part_of
+from kit.circuit import Change, part_of
 from kit.diagnose import Suspect, parts_of, unit
 from kit.exercises.acts import Ask, Look, Operate, Press, Probe, Reason, Refer
 from kit.exercises.cards import NO_CAUSE, REFERRED, JobCard
@@ -35,6 +35,9 @@ def located(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
     if isinstance(found, Refer):
         return _referred(card, faults, steps, number)
     claim = f"{found.part} {found.fault}"
+    if card.rules > 1 and found.part in _came_of_it(card, faults):
+        why = f"{found.part} has run down, as the owner says, and that came of something else. Find what emptied it."
+        return Line(what=what, points=4, of=30, why=why)
     left = still_suspect(card, steps[:number], planted=faults)
     names = _count(len(left))
     if claim not in faults and found.part not in _right(card, faults):
@@ -55,7 +58,15 @@ def _right(card: JobCard, faults: Suspect) -> frozenset[str]:
     """The parts a right finding may name: those at fault, and what no lead can tell from them."""
     if card.rules == 1:
         return parts_of(faults)
-    return frozenset().union(*(inseparable(card.machine, part) for part in parts_of(faults)))
+    right = parts_of(faults) - _came_of_it(card, faults)
+    return frozenset().union(*(inseparable(card.machine, part) for part in right))
+
+
+def _came_of_it(card: JobCard, faults: Suspect) -> frozenset[str]:
+    """The batteries that something else ran down: charged, they would be flat again."""
+    came = [card.machine.fault(fault) for fault in faults[1:]]
+    run_down = {fault.part for fault in came if isinstance(fault.edit, Change) and fault.edit.field == "charge"}
+    return frozenset(run_down - {part_of(faults[0])})
 
 
 def _referred(card: JobCard, faults: Suspect, steps: Sequence[Step], number: int) -> Line:

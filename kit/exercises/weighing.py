@@ -20,6 +20,7 @@ from kit.exercises.acts import (
     Look,
     MoveFuse,
     Operate,
+    Plug,
     Prepare,
     Press,
     Probe,
@@ -228,18 +229,37 @@ def deeds(found: Weighed) -> "Iterator[Deed]":
     for number, step in enumerate(found.steps):
         act = step.act
         probed = probed or isinstance(act, Probe)
-        # Free: getting ready, showing the complaint before the first reading, and the first inspection.
-        free = isinstance(act, MADE_READY) or (isinstance(act, (Operate, Press)) and not probed) or (
-            isinstance(act, Look) and not looked
-        )
+        free = _is_free(act, probed=probed, looked=looked)
         looked = looked or isinstance(act, Look)
         if not step.minutes and not any(number in replay.differs for replay in found.rivals):
             continue
-        yield Deed(
+        deed = Deed(
             number=number, minutes=step.minutes, shown=_kinds(found.rivals, number), saw=0, free=free,
             sets=_sets_up(act),
             tests=isinstance(act, TESTS) and step.told is not None,
         )
+        yield _of_a_look(deed, found.rivals, step.told[1]) if isinstance(act, Look) else deed
+
+
+def _is_free(act: Act, *, probed: bool, looked: bool) -> bool:
+    """Whether an act is charged to nobody: getting ready, showing the complaint before the first reading, the first
+    inspection, and putting back what was taken off, for nobody may leave it off."""
+    match act:
+        case Operate() | Press():
+            return not probed
+        case Look():
+            return not looked
+        case Plug() | MoveFuse(to="in"):
+            return True
+    return isinstance(act, MADE_READY)
+
+
+def _of_a_look(deed: "Deed", rivals: Sequence[Replay], saw: str) -> "Deed":
+    """A look's deed: each suspect by what is seen with it, and by what is seen where that is missed."""
+    there = {" + ".join(replay.suspect): replay.told[deed.number] for replay in rivals
+             if replay.left_before(deed.number)}
+    return replace(deed, saw=saw, shown={name: told[1] for name, told in there.items()},
+                   missed={name: told[2] for name, told in there.items()})
 
 
 def _sets_up(act: Act) -> str:

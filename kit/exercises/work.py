@@ -137,6 +137,9 @@ def apply(situation: Situation, act: Act) -> Step:
 def alike(mine: object, theirs: object) -> bool:
     """Whether a person could not tell two things shown apart: what ``told`` holds, compared with a workshop's eye."""
     match mine, theirs:
+        case ("look", mine_seen, _), ("look", *theirs_seen):
+            # A part can look fine and be bad: what could be missed may be there all the same.
+            return mine_seen in theirs_seen
         case ("lamp", mine_words), ("lamp", their_words):
             return bool(set(mine_words) & set(their_words))
         case (str(tells), float(mine_figure)), (str(theirs_tells), float(their_figure)) if tells in ALIKE:

@@ -108,7 +108,7 @@ def of_machine(machine):
             continue
         cut = table.with_suspects(left(weight)).worth_keeping()
         start = time.process_time()
-        found = plan(cut, budget=0)
+        found = plan(cut)
         took = time.process_time() - start
         row = [found.minutes, found.bound, rollout(cut), by_rule(cut).minutes, by_rule(cut, gain.half_split).minutes]
         for tools in TOOLS.values():

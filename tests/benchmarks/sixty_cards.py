@@ -19,7 +19,6 @@ from kit.exercises.cards import card, card_ids
 from kit.exercises.weighing import shows_the_complaint, worth_of
 
 FIRST = 3
-BUDGET = 0  # no more proof than comes by itself: minutes a card where many units are left
 
 
 def main() -> None:
@@ -49,7 +48,7 @@ def told(card_id: str):
         weight = start_weights(table, fits)
         units = {table.units[s] for s in np.flatnonzero(weight)}
         yield f"    fit the complaint: {len(fits)}, in {len(units)} units; V {worth.value(weight):.1f} min"
-        way = plan(table, weight, search=worth.search, budget=BUDGET)
+        way = plan(table, weight, search=worth.search)
         yield f"    plan: {way.standing()} Longest way {way.longest} tests, {way.worst:.1f} min."
         at, suspect, number = way.root, table.suspects.index(name), 0
         while not isinstance(at, End):

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.diagnose import gain
+from kit.diagnose import gain, wide
 from kit.diagnose.belief import Observation, chances, groups, left, settled, sign, weights
 from kit.diagnose.bounds import by_information
 from kit.diagnose.plan import End, by_rule, plan
@@ -81,6 +81,74 @@ def test_bounds_and_large_states(seed):
         assert found.bound - 1e-12 <= best <= found.minutes + 1e-12
     assert proved.minutes <= rolled.minutes + 1e-12 and proved.bound >= rolled.bound - 1e-12
     assert not rolled.certified or rolled.minutes == pytest.approx(best)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10**6), st.integers(2, 9), st.integers(2, 8), st.integers(2, 4), st.integers(0, 5),
+       st.integers(1, 4), st.integers(0, 400))
+def test_no_plan_beats_the_bound_and_what_is_proved_is_the_optimum(
+    seed, suspects, tests, outcomes, units, bundle, budget
+):
+    """In bundles of any size, with a budget that lasts or not, in the whole and in every state a test leaves."""
+    table = random_table(seed, suspects=suspects, tests=tests, outcomes=outcomes, units=units)
+    search = Search(table, small=0)
+    if search.over(weights(table)):
+        return
+    members, loads, target, useful = search._classes(weights(table))
+    cells = table.outcomes[np.ix_(members, useful, [0])][:, :, 0]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(wide, "BUNDLE", bundle)
+        patch.setattr(wide, "FEW", 2)
+        order = wide.Wide(cells, loads, table.minutes[useful], target)
+        limit = by_rule(table).minutes * (1.0 + 1e-9)
+        low = order.search(order.whole, limit, budget)
+    states = [range(len(loads)), *(np.flatnonzero(cells[:, t] == o) for t in range(len(useful))
+                                   for o in range(outcomes))]
+    for left_ in map(list, states):
+        if not left_:
+            continue
+        best, state = _least(cells, loads, table.minutes[useful], target, tuple(left_)), order.state(left_)
+        for bound in (order.bound, order._by_counting, order._by_certificates):
+            assert bound(state) <= best + 1e-12, bound
+        if (known := order.known(state)) is not None:
+            assert known[0] == pytest.approx(best, abs=1e-12)
+            assert (known[1] is None) == (best == 0.0)
+    best = _least(cells, loads, table.minutes[useful], target, tuple(range(len(loads))))
+    assert low <= best + 1e-12
+    # With all the budget it needs it always knows.
+    order.search(order.whole, limit, 10**9)
+    assert order.known(order.whole)[0] == pytest.approx(best, abs=1e-12)
+
+
+def _least(cells, loads, minutes, target, members):
+    """The least minutes times weight by trying every plan; written from the definition."""
+    if len({int(target[m]) for m in members}) == 1:
+        return 0.0
+    found = []
+    for test, cost in enumerate(minutes):
+        parts = {}
+        for m in members:
+            parts.setdefault(int(cells[m, test]), []).append(m)
+        if len(parts) > 1:
+            inner = sum(_least(cells, loads, minutes, target, tuple(part)) for part in parts.values())
+            found.append(float(cost) * sum(float(loads[m]) for m in members) + inner)
+    return min(found)
+
+
+def test_forty_classes_are_proved_where_the_bound_is_close():
+    """A chain of forty joints and a lamp on any of them: halving by weight, and it is known to be best."""
+    cells = (np.arange(40)[:, None] <= np.arange(39)[None, :]).astype(int)
+    table = OutcomeTable.from_arrays(cells, priors=1.0 + np.arange(40) % 3)
+    found = plan(table)
+    # In a chain the best order is known from elsewhere: dynamic programming over stretches (Knuth, Acta Inf. 1, 1971).
+    heavy = np.concatenate([[0.0], np.cumsum(table.priors)])
+    least = np.zeros((41, 41))
+    for size in range(2, 41):
+        for first in range(41 - size):
+            end = first + size
+            least[first, end] = heavy[end] - heavy[first] + min(
+                least[first, cut] + least[cut, end] for cut in range(first + 1, end))
+    assert found.certified and found.minutes == pytest.approx(least[0, 40], abs=1e-9)
 
 
 def test_nineteen_classes_without_a_proof_are_not_called_best():

@@ -132,6 +132,28 @@ def test_battery_volts_onto_a_kill_wire():
     assert caps(MOWER, probe("volts", "G1.-", "X15.tab")) == []
 
 
+def test_a_contact_that_is_shut_leads_to_the_kill_wire():
+    """At rest the run relay's rest contact joins the interlock switches to the kill wire (trade.md 14)."""
+    free = (on("seat", "taken"), on("key", "run"))
+    for point in ("B4.1", "B5.1", "K2.87a"):
+        for tool in ("lamp", "jumper"):
+            assert caps(MOWER, probe(tool, "G1.+", point)) == ["B onto a signal"], (tool, point)
+            assert caps(MOWER, probe(tool, point, "G1.+")) == ["B onto a signal"], (tool, point)
+        # With the relay pulled in they hang on nothing but their own switches; from minus no volts come.
+        assert caps(MOWER, *free, probe("lamp", "G1.+", point)) == [], point
+        assert caps(MOWER, probe("lamp", "G1.-", point)) == [], point
+        # Left on, it does the harm when the relay lets go.
+        assert caps(MOWER, *free, probe("lamp", "G1.+", point), on("seat", "empty")) == ["B onto a signal"], point
+        assert caps(MOWER, *free, probe("lamp", "G1.+", point), Lift(), on("seat", "empty")) == [], point
+    # Unplugged at the module, or on the switches' ground side, it is good practice.
+    for point in ("B4.2", "B5.2", "S3.2", "X7.block"):
+        assert caps(MOWER, probe("lamp", "G1.+", point)) == [], point
+    assert caps(MOWER, Unplug(part="X15"), probe("lamp", "G1.+", "B4.1")) == []
+    # What nobody can know is not charged: a rest contact that has welded shows in nothing before the lamp is on.
+    welded = next(fault for fault in kit.machine(MOWER).faults if fault.startswith("K2 rest contact welded"))
+    assert caps(MOWER, *free, probe("lamp", "G1.+", "B4.1"), faults=(welded,)) == []
+
+
 def test_a_lamp_on_a_signal_pin():
     assert caps(LOADER, KEY, probe("lamp", "X11.frame", "K2.neutral")) == ["B lamp on a signal"]
     assert caps(LOADER, KEY, probe("lamp", "G1.+", "K2.neutral")) == ["B onto a signal"]

@@ -58,3 +58,8 @@ def test_the_first_look_is_free_and_leaves_the_one_confirming_test_free_as_well(
     # What is only put back or set up on the way to the proof does not use it up either.
     off = Deed(number=1, minutes=1.0, shown={"a": 0}, saw=0, tests=False)
     assert charged(look, off, Deed(number=2, minutes=9.0, shown={"a": 0}, saw=0)) == 0.0
+    # Of two proofs the longer one is free, whichever came first, and with it what it was set up by.
+    brief, brief_last = (Deed(number=n, minutes=3.0, shown={"a": 0}, saw=0) for n in (1, 3))
+    plug = Deed(number=2, minutes=4.0, shown={"a": 0}, saw=0, tests=False, sets="off")
+    late = Deed(number=3, minutes=9.0, shown={"a": 0}, saw=0)
+    assert charged(look, brief, plug, late) == charged(look, proof, brief_last) == pytest.approx(3.0)
