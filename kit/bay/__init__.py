@@ -9,6 +9,7 @@ from types import ModuleType
 from kit.bay.case_book import CaseBook, cases
 from kit.bay.corner import Corner
 from kit.bay.doors import ask, bay, corner, job, today
+from kit.bay.hand_in import hand_in
 from kit.bay.machine_bay import MachineBay
 from kit.bay.practice import practise, starters
 from kit.bay.practice import progress_page as progress
@@ -16,8 +17,8 @@ from kit.bay.question_sheet import QuestionSheet
 from kit.bay.sign_in import ready, sign_in
 
 __all__ = [
-    "CaseBook", "Corner", "MachineBay", "QuestionSheet", "ask", "bay", "cases", "corner", "job", "practise", "progress",
-    "ready", "sign_in", "starters", "today",
+    "CaseBook", "Corner", "MachineBay", "QuestionSheet", "ask", "bay", "cases", "corner", "hand_in", "job", "practise",
+    "progress", "ready", "sign_in", "starters", "today",
 ]
 
 

@@ -86,7 +86,7 @@ function onTheme(call) {
 // --- acts out
 
 const ASK_AGAIN_MS = 1500, SAY_SO_MS = 700, GIVE_UP_MS = 8000;
-const NO_ANSWER = "No answer from the workshop. What was done before is kept. Press the button at the top of this page, wait for Ready, and go on from here.";
+const NO_ANSWER = "No answer from the workshop. What was done before is kept. Press the button at the top of this page, wait for Ready, and go on: answers and job cards stand where you left them, practice starts afresh.";
 
 // Every act has a number of this page's own and is kept until a view answers it. What finds no answer is sent again;
 // Python does none twice.

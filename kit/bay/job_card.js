@@ -1,6 +1,8 @@
 // The job card in its fixed form, one section at a time: what comes before the tests stands above the bench, what
 // comes after them below the test sheet. Uses fittings.js.
 
+const GOING_THROUGH = "Going through your work …";
+
 class Card {
   constructor(bay) {
     this.bay = bay;
@@ -72,7 +74,8 @@ class Card {
     const { bay } = this, [part, fault, ready] = this.choices("Suspected");
     const why = make("input", { type: "text", maxlength: 300, "aria-label": "because", class: "kit-long" });
     const note = button("Note it", () => { bay.send("note", { part: part.value, fault: fault.value, text: why.value.trim() }); why.value = ""; check(); });
-    const check = () => off(note, !part.value || !why.value.trim() || bay.still);
+    // Before a part can be named, a suspicion of a stage, or a plain note, is worth its line as well.
+    const check = () => off(note, !why.value.trim() || bay.still);
     for (const node of [part, fault, why]) node.addEventListener("input", check);
     this.checkNote = check;
     this.noted = make("ul", { class: "kit-noted" });
@@ -123,9 +126,11 @@ class Card {
   }
 
   verifying() {
-    this.verify = button("Verified: the owner's complaint is gone", () => this.bay.send("verify"));
+    this.tried = make("input", { type: "text", maxlength: 300, "aria-label": "What you tried, and what it did", class: "kit-long" });
+    this.verify = button("Verified: the owner's complaint is gone", () => this.bay.send("verify", { text: this.tried.value.trim() }));
     this.verified = make("p", { class: "kit-soft" });
-    return make("div", {}, make("p", {}, this.about.form["Verify"]), this.verify, this.verified);
+    return make("div", {}, make("p", {}, this.about.form["Verify"]),
+      make("div", { class: "kit-row" }, make("span", {}, "What you tried, and what it did:"), this.tried), make("div", { class: "kit-row" }, this.verify), this.verified);
   }
 
   explain() {
@@ -134,7 +139,7 @@ class Card {
     this.say = button("Keep this", () => { if (this.told.value.trim()) bay.send("explain", { text: this.told.value.trim() }); });
     this.handBack = button("Hand the machine back", () => {
       off(this.handBack, true);
-      this.waiting.textContent = "Going through your work …";
+      this.waiting.textContent = GOING_THROUGH;
       bay.send("hand back");
     }, { class: "kit-main" });
     this.waiting = make("span", { class: "kit-soft", role: "status" });
@@ -143,7 +148,7 @@ class Card {
   }
 
   clear() {
-    this.waiting.textContent = this.told.value = "";
+    this.waiting.textContent = this.told.value = this.tried.value = "";
     for (const role of Object.values(this.chosen)) role.put({ part: "", fault: "" });
   }
 
@@ -161,7 +166,7 @@ class Card {
       this.chosen[role].said.textContent = last ? `Stated: ${last.part} ${last.fault}.` : "";
       this.chosen[role].ready();
     }
-    this.noted.replaceChildren(...view.notes.map((note) => make("li", {}, `${note.part} ${note.fault}, because ${note.text}`)));
+    this.noted.replaceChildren(...view.notes.map((note) => make("li", {}, note.part ? `${[note.part, note.fault].filter(Boolean).join(" ")}, because ${note.text}` : note.text)));
     this.repaired.replaceChildren(...view.repaired.map((text) => make("li", {}, text)));
     this.referred.textContent = view.referred ? `Referred: ${view.referred}` : "";
     if (!this.told.value && view.explained) this.told.value = view.explained;
@@ -171,5 +176,7 @@ class Card {
     this.verified.textContent = view.verified ? "Written down as verified. Whoever mends again verifies again." : "";
     off(this.say, still);
     off(this.handBack, still);
+    // As well for a page that was opened anew meanwhile.
+    if (view.over && !view.review && !view.unmarked) this.waiting.textContent = GOING_THROUGH;
   }
 }

@@ -219,11 +219,11 @@ class Bay {
   }
 
   paintReview() {
-    const { review } = this.view;
-    if (Boolean(review) === Boolean(this.reviewShown)) return;
-    this.reviewShown = review;
+    const { review, unmarked, number } = this.view, shown = review ? "mark" : unmarked && `${number} ${unmarked}`;
+    if (shown === (this.reviewShown ?? "")) return;
+    this.reviewShown = shown;
     if (!review) {
-      this.reviewed.replaceChildren();
+      this.reviewed.replaceChildren(...(unmarked ? this.unmarked(unmarked) : []));
       return;
     }
     const heading = make("h4", { tabindex: -1 }, "How the job was done");
@@ -242,6 +242,16 @@ class Bay {
       heading.focus({ preventScroll: true });
       heading.scrollIntoView({ block: "start", behavior: "smooth" });
     }
+  }
+
+  // The mark could not be worked out: that is said, and what can be done.
+  unmarked(words) {
+    const told = make("p", { class: "kit-caution", tabindex: -1 }, words);
+    if (this.card.waiting.textContent) setTimeout(() => { told.focus({ preventScroll: true }); told.scrollIntoView({ block: "nearest" }); });
+    this.card.waiting.textContent = "";
+    return [told, make("div", { class: "kit-row" },
+      button("Try once more", (node) => { off(node, true); this.card.waiting.textContent = GOING_THROUGH; this.post.send({ mark: true }); }),
+      button("Work it again, for practice", () => this.send("again")))];
   }
 
   // The work explained, heading by heading, for whoever asks for it.

@@ -59,8 +59,9 @@ class MachineBay(anywidget.AnyWidget):
     numbers of the acts it answers. Acts come in as messages ``{"number": n, "page": "…", "act": "probe", …}``; each
     page of the browser counts its own. ``{"back": n}`` asks for the truth under a line of the sheet, ``{"lid": …}`` to
     lift the lid of a practice bay, ``{"strip": n}`` for the strip chart of a line, ``{"strip": None}`` to put it away;
-    ``{"story": true}`` for the work explained, once a job is handed back; none of these is an act. ``strip`` is the
-    chart on the bench, ``story`` the explanation as pairs of heading and text; both are empty until asked for.
+    ``{"story": true}`` for the work explained, once a job is handed back, ``{"mark": true}`` to try a mark again that
+    could not be worked out; none of these is an act. ``strip`` is the chart on the bench, ``story`` the explanation as
+    pairs of heading and text; both are empty until asked for.
     """
 
     _esm = script(
@@ -112,7 +113,7 @@ class MachineBay(anywidget.AnyWidget):
             self._reviewed(None)
             self._stood = (self._stood[0] + 1, "")
             self.view = self._seen()
-        return self._steps[-1].shown if self._steps else ""
+        return self._unmarked() or (self._steps[-1].shown if self._steps else "")
 
     def act(self, name: str, **fields: object) -> str:
         """Any act by its name and fields: ``act("wiggle", part="W7")``, ``act("ask", question="…")``."""
@@ -227,6 +228,9 @@ class MachineBay(anywidget.AnyWidget):
                 self._tell_story()
             elif "strip" in content:
                 self._draw_strip(content["strip"])
+            elif "mark" in content:
+                if self._judging is not None and self._judging.trouble:
+                    self._judging = None
             else:
                 self._do(act_from_fields(content))
         except RecordError as error:
@@ -328,11 +332,12 @@ class MachineBay(anywidget.AnyWidget):
             "number": self._turns.count,
             "answered": self._turns.done(),
             "stood": list(self._stood),
-            "said": self._said,
+            "said": self._said or ("" if self._steps else self._first.by_itself()),
             "minutes": round(last.minutes, 1),
             "planted": list(here.faults) if self._card is None and self._sight is Sight.TELL_ALL else [],
             "truth": self._truth(here) if after else None,
             "review": self._reviewed(judging.PATIENCE),
+            "unmarked": self._unmarked(),
         }
 
     def _truth(self, here: Situation) -> dict:
@@ -348,6 +353,10 @@ class MachineBay(anywidget.AnyWidget):
             self._judging = Judging(self._card, self._first.planted, acts, self._tell_mark)
         mark = self._judging.mark(patience)
         return None if mark is None else review_fields(mark, self._card, self._first.planted)
+
+    def _unmarked(self) -> str:
+        """What to say where the mark could not be worked out."""
+        return "" if self._judging is None else self._judging.trouble
 
     def _tell_mark(self, late: Judging) -> None:
         """Show a mark that comes late; begun again meanwhile, it belongs to work that is no longer shown."""

@@ -6,7 +6,7 @@ class Picture {
   constructor(bay) {
     this.bay = bay;
     this.node = make("div", { class: "kit-drawing" });
-    this.taken = [];
+    this.printed = [];
     this.spots = [];
   }
 
@@ -70,9 +70,7 @@ class Picture {
       return this.asSpot(spot, name, place);
     });
     this.marks = draw("g", { class: "kit-marks" });
-    // Measured once: where texts, rings and parts stand, so that a reading is not put over them; a text least of all.
-    this.taken = [...this.svg.querySelectorAll("text, [data-point]")].map((node) => node.getBBox())
-      .map((box) => [box.x, box.y, box.width, box.height, 4]).concat(Object.values(this.plan.parts).map((box) => [...box, 1]));
+    this.printed = [...this.svg.querySelectorAll("text, [data-point]")];
     this.svg.append(parts, ...this.spots, this.marks);
   }
 
@@ -189,12 +187,20 @@ class Picture {
     return this.plan.points[lead] ?? (box ? [box[0] + box[2] / 2, box[1] + box[3] / 2] : null);
   }
 
-  // The reading where the eyes are: beside the tip, on the side where it covers least.
+  // Where texts, rings and parts stand, so that a reading is not put over them; a text least of all. Measured each time:
+  // before the drawing is on the page, and before its letters have their size, everything measures nothing.
+  taken() {
+    return this.printed.map((node) => node.getBBox()).map((box) => [box.x, box.y, box.width, box.height, 4])
+      .concat(Object.values(this.plan.parts).map((box) => [...box, 1]));
+  }
+
+  // The reading where the eyes are: beside the tip, on the side where it covers least; a little further off where all is full.
   bubble(reading, [x, y]) {
-    const { plan } = this, [width, height] = [18 + 8 * reading.length, 24];
+    const { plan } = this, taken = this.taken(), [width, height] = [18 + 8 * reading.length, 24];
     const sides = [[x + 20, y - 12], [x - 20 - width, y - 12], [x + 20, y - 34], [x - 20 - width, y - 34], [x - width / 2, y - 40],
-      [x - width / 2, y + 16], [x + 20, y + 14], [x - 20 - width, y + 14]];
-    const covered = ([left, top]) => this.taken.reduce((sum, [x0, y0, wide, high, weight]) => sum
+      [x - width / 2, y + 16], [x + 20, y + 14], [x - 20 - width, y + 14],
+      [x - width / 2, y + 44], [x - width / 2, y - 68], [x + 20, y + 40], [x - 20 - width, y + 40]];
+    const covered = ([left, top]) => taken.reduce((sum, [x0, y0, wide, high, weight]) => sum
       + weight * Math.max(0, Math.min(left + width, x0 + wide) - Math.max(left, x0)) * Math.max(0, Math.min(top + height, y0 + high) - Math.max(top, y0)),
     left < 2 || top < 2 || left + width > plan.width - 2 || top + height > plan.height - 2 ? 1e6 : 0);
     const [left, top] = sides.reduce((best, side) => (covered(side) < covered(best) ? side : best));

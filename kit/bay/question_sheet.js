@@ -1,6 +1,7 @@
 // A question on the screen. The form comes once; the view follows every answer. Fittings stand in fittings.js.
 
 let groups = 0;
+const SMALLEST = 0.72;
 
 // One of a few words: native radio buttons, so that arrows work, looking like a row of keys.
 function segments(words, label, onready) {
@@ -174,7 +175,7 @@ function markUpFields(form, onready) {
     },
     lock: (truth, right) => {
       for (const [key, cell] of Object.entries(cells)) {
-        const word = text(key);
+        const word = text(key).replace(/\.$/, "");
         cell.replaceWith(right[key][0] ? `${word} ✓` : make("span", {}, "you said ",
           make("span", { class: "kit-cell-off" }, word), ", it is ", make("b", {}, truth[key][0])));
       }
@@ -233,6 +234,16 @@ const APART = {
   "mark up": / (?=[A-Z], you said |You called |\d+ more (?:of the lines|to look at)|What is really so:)/g,
 };
 
+// Figures that a question tells, laid out: the head first, names of rows in the first column.
+function toldTable(rows) {
+  if (!rows?.length) return "";
+  const [head, ...lines] = rows;
+  return make("div", { class: "kit-scroll-across" }, make("table", { class: "kit-told-table" },
+    make("thead", {}, make("tr", {}, ...head.map((text) => make("th", { scope: "col" }, text)))),
+    make("tbody", {}, ...lines.map(([name, ...cells]) => make("tr", name ? {} : { class: "kit-goes-on" },
+      make("th", { scope: "row" }, name), ...cells.map((text) => make("td", {}, text)))))));
+}
+
 // The form may be exchanged for that of a fresh variant; then everything is built again in the same place.
 function render({ model, el }) {
   const root = make("div", { class: "kit-bay kit-question", role: "group", tabindex: -1 });
@@ -257,12 +268,17 @@ function render({ model, el }) {
     const picture = make("details", {}, make("summary", {}, `Show the drawing: ${form.picture.stage}`));
     // A drawing that is itself what the question is about stands open.
     if (form.kind === "mark up" || form.picture.look) picture.open = true;
-    const drawing = make("div", { class: "kit-drawing" });
-    ink = () => { drawing.innerHTML = inked(form.svg, form.inks); };
+    const drawing = make("div", { class: "kit-drawing", tabindex: 0, role: "region", "aria-label": `The drawing: ${form.picture.stage}` });
+    ink = () => {
+      drawing.innerHTML = inked(form.svg, form.inks);
+      // On a narrow page it scrolls before its letters get too small to read (kit/draw/picture.py).
+      const svg = drawing.querySelector("svg");
+      if (svg) svg.style.minWidth = `${SMALLEST * svg.viewBox.baseVal.width}px`;
+    };
     ink();
     picture.append(drawing);
     root.replaceChildren(make("h3", {}, `${form.question}  ${form.title}${form.edition ? " (for practice)" : ""}`),
-      heard, link, make("p", { class: "kit-prompt" }, form.prompt), picture, fields.node,
+      heard, link, make("p", { class: "kit-prompt" }, form.prompt), toldTable(form.table), picture, fields.node,
       make("div", { class: "kit-row" }, send, form.has_hint ? help : null, fresh, points), hints, said);
 
     const answer = () => {

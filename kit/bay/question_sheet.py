@@ -140,7 +140,8 @@ class QuestionSheet(anywidget.AnyWidget):
             "number": self._turns.count,
             "answered": self._turns.done(),
             "raw": self._raw,
-            "said": self._said,
+            # Beside a table that shows it, what was said and what is so need not be said again.
+            "said": found.beside or self._said if self._tabled() and self._said == found.reason else self._said,
             "tries": self._tries,
             "locked": self._locked(),
             "mark": None if found is None else {"points": found.points, "of": found.of},

@@ -7,6 +7,7 @@ from pathlib import Path
 from kit.bay.scene import line
 from kit.errors import KitError, OperationError
 from kit.exercises.acts import (
+    TIDY,
     Again,
     Ask,
     Explain,
@@ -68,6 +69,7 @@ def works(folder: Path) -> tuple[Work, ...]:
 class Replay:
     """One learner's work on one job: the machine as it was met, and what was done, step by step."""
 
+    job: JobCard
     title: str
     first: Situation
     steps: tuple[Step, ...]
@@ -85,7 +87,7 @@ class Replay:
         step = self.steps[move - 1]
         entry = line(self.first.machine, move - 1, step)
         shown = "" if entry["shown"] == "noted" else entry["shown"]
-        return {"done": entry["done"] or in_words(step.act), "shown": shown, "minutes": entry["minutes"]}
+        return {"done": entry["done"] or in_words(step.act, self.job), "shown": shown, "minutes": entry["minutes"]}
 
 
 def replay(work: Work, job: str) -> Replay:
@@ -106,16 +108,16 @@ def replay(work: Work, job: str) -> Replay:
         except KitError:
             lost += 1
     title = f"{work.learner}, {job}: {chosen.machine.title}"
-    return Replay(title=f"{title} ({lost} left out)" if lost else title, first=first, steps=tuple(steps))
+    return Replay(job=chosen, title=f"{title} ({lost} left out)" if lost else title, first=first, steps=tuple(steps))
 
 
-def in_words(act: object) -> str:
-    """What was done, for an act that is no line of the test sheet."""
+def in_words(act: object, job: JobCard) -> str:
+    """What was done on a job, for an act that is no line of the test sheet; ticks in the card's own words."""
     match act:
         case Prepare(step=step):
-            return f"got ready: {step}"
+            return f"got ready: {job.preparations.get(step, step)}"
         case Tidy(step=step):
-            return f"tidied up: {step}"
+            return f"tidied up: {TIDY.get(step, step)}"
         case Ask(question=asked):
             return f"asked the owner: {asked}"
         case Note(part=part, fault=fault, text=text):

@@ -1,7 +1,7 @@
 """A strip chart of one press: what the recorder of a connected instrument kept; with everything told, all there was.
 
-A press is run in time from how the machine stood before it (``kit.solve.time``), as with the fuel or the spark off: an
-engine does not fire in it. In plain view the paper holds what a person could have: the readings of the meter or clamp
+A press is run in time from how the machine stood before it (``kit.exercises.held``), and its engine fires in it where
+the bay says that it does. In plain view the paper holds what a person could have: the readings of the meter or clamp
 that was on, one mean after another as its display has them, and the moments of what is seen and heard.
 """
 
@@ -15,10 +15,10 @@ from kit.draw import Picture
 from kit.draw.strip import LEFT, RIGHT, WIDTH, strip
 from kit.errors import OperationError
 from kit.exercises.acts import Operate, Press
+from kit.exercises.held import in_time
 from kit.exercises.situation import Situation, Step
-from kit.exercises.tray import OWN_FUSES, TRAY
+from kit.exercises.tray import TRAY
 from kit.instruments.meter import HOLDS
-from kit.instruments.reading import course_with
 from kit.machines import Machine
 from kit.machines.course import MachineCourse
 from kit.solve.time import Event
@@ -136,20 +136,9 @@ def _press(first: Situation, steps: Sequence[Step], number: int) -> tuple[Situat
 
 def _run(before: Situation, moves: Sequence[tuple[float, Mapping[str, str]]], seconds: float) -> Paper:
     """The course of these moves, in seconds of the paper."""
-    machine, probe = before.machine, before.probe
-    body, melted = (), frozenset()
-    if probe is not None and TRAY[probe.instrument].loads:
-        taken = TRAY[probe.instrument]
-        body = taken.make(machine, probe.leads).body()
-        melted = frozenset({OWN_FUSES[taken.spends]} if taken.spends in before.spent else ())
-    operation = replace(before, probe=None).operation()
-    since = [(0.0, {}), *((SETTLES + at, moved) for at, moved in moves[1:])]
-    course = course_with(operation, body, since, SETTLES + seconds, melted=melted)
-    positions, full = operation.positions, []
-    for at, moved in moves:
-        positions = machine.moved(positions, **moved)
-        full.append((at, positions))
-    return Paper(machine=machine, moves=tuple(full), conditions=operation.showing, course=course)
+    run = in_time(before, [(0.0, {}), *((SETTLES + at, moved) for at, moved in moves[1:])], SETTLES + seconds)
+    full = tuple((max(0.0, at - SETTLES), positions) for at, positions in run.moves)
+    return Paper(machine=run.machine, moves=full, conditions=run.conditions, course=run.course, engine=run.engine)
 
 
 def _recorded(before: Situation, run: Paper) -> Recorded | None:
@@ -250,8 +239,6 @@ def _about(before: Situation, recorded: Recorded | None, *, told: bool, cut: boo
         tool = TRAY[probe.instrument]
         put = ", ".join(f"{word} {lead}" for word, lead in zip(tool.leads, probe.leads, strict=True))
         words.append(f"Recorded by the {tool.title}: {put}.")
-    if before.machine.engine is not None:
-        words.append("Run as with the fuel or the spark off: the engine does not fire in it.")
     if cut:
         words.append(f"The first {MOST:g} seconds.")
     return " ".join(words)

@@ -7,7 +7,7 @@ class Sheet {
     this.rows = [];
     this.lines = make("tbody");
     this.spent = make("span", { class: "kit-soft" });
-    this.nothingYet = make("p", { class: "kit-soft" }, "Nothing yet. What you do and what it shows is written here.");
+    this.nothingYet = make("p", { class: "kit-soft" }, `Nothing yet. What you do and what it shows is written here.${bay.setting.card ? "" : " Practice starts afresh whenever the page is opened anew."}`);
     const titles = [...(bay.setting.card ? ["Proves it"] : []), "Done", "Shown", "Condition", "Minutes", ""];
     this.table = make("table", {}, make("thead", {}, make("tr", {}, ...titles.map((text) => (text ? make("th", { scope: "col" }, text) : make("td"))))), this.lines);
     // A region that scrolls must be reached by keys as well.

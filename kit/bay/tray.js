@@ -57,11 +57,23 @@ class Tray {
     this.leads[probe.instrument] = [...probe.leads];
   }
 
-  // Another range of the same meter keeps its leads where they are.
+  // Another range of the same meter keeps its leads where they are, and reads. Another instrument comes with its leads
+  // in the hand, unless it is the one that is on the machine: nothing is measured by merely taking it up.
   take(name) {
     if (this.bay.still) return;
-    const leads = this.leads[this.instrument];
-    if (this.tools[name].kind === this.tool.kind) this.leads[name] = leads;
+    const leads = this.leads[this.instrument], { probe } = this.bay.view;
+    if (this.tools[name].kind !== this.tool.kind) {
+      this.clear();
+      const on = probe && this.tools[probe.instrument].kind === this.tools[name].kind;
+      this.hold = "";
+      if (on) this.takeUp(probe);
+      else this.instrument = name;
+      this.was = { ...this.was, [this.tool.kind]: this.instrument };
+      this.lead = on ? probe.leads.length - 1 : 0;
+      this.bay.paintLeads();
+      return;
+    }
+    this.leads[name] = leads;
     this.instrument = name;
     this.was = { ...this.was, [this.tool.kind]: name };
     this.hold = "";

@@ -7,8 +7,10 @@ import pytest
 
 import kit
 from kit.bay import Corner, MachineBay
+from kit.bay.replay import in_words
 from kit.errors import OperationError, RecordError
 from kit.exercises import question, truth, variant
+from kit.exercises.acts import TIDY, Prepare, Tidy
 from kit.exercises.cards import card
 from kit.machines import machine
 from kit.records import Record, read_record
@@ -159,6 +161,14 @@ def test_a_record_is_replayed_move_by_move_as_it_was_and_never_written(corner, h
     send(corner, "end replay")
     assert corner.view["replay"] is None and corner.bay.view["sheet"] == []
     assert {path.name: path.read_bytes() for path in handed_in.iterdir()} == bytes_before
+
+
+def test_a_replay_says_what_was_ticked_as_the_card_does():
+    job = card("J1")
+    for step in job.preparations:
+        assert in_words(Prepare(step=step), job) == f"got ready: {job.preparations[step]}" != f"got ready: {step}"
+    for step in TIDY:
+        assert in_words(Tidy(step=step), job) == f"tidied up: {TIDY[step]}"
 
 
 def test_a_replay_on_another_machine_puts_that_machine_on_the_bench(record, handed_in):

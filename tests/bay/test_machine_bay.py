@@ -25,7 +25,7 @@ BIKE = machine("orchard-bike")
 SEEN = {
     "number", "answered", "stood", "truth", "positions", "closed", "blown", "out", "bigger", "off", "swapped", "warm",
     "nodes", "probe", "noticed", "said", "minutes", "sheet", "asked", "prepared", "tidied", "notes", "findings",
-    "repaired", "referred", "verified", "explained", "over", "planted", "review",
+    "repaired", "referred", "verified", "explained", "over", "planted", "review", "unmarked",
 }
 COUNTED = {"number", "answered"}
 PROBE = {"act": "probe", "instrument": "lamp", "leads": ["G1.-", "F1.1"]}
@@ -35,6 +35,14 @@ def send(bay, number=None, **fields):
     """What arrives when the browser sends a message; returns the view that answers it."""
     bay._handle_custom_msg({"number": bay.view["number"] + 1 if number is None else number, **fields}, [])
     return bay.view
+
+
+def test_what_a_machine_does_by_itself_is_said_before_anything_is_done(record):
+    """A welded solenoid cranks with the key off; a sound mower, and one whose fault does nothing yet, stand still."""
+    mower = machine("ride-on-mower")
+    said = [MachineBay(mower, record=record, faults=faults).view["said"]
+            for faults in ((), ("F1 blown",), ("K1 contacts welded",))]
+    assert said == ["", "", "Nothing done yet. The engine cranks at full speed. The engine does not fire."]
 
 
 def acts_on_disk(record):
@@ -180,6 +188,44 @@ def test_a_mark_that_comes_when_the_job_is_begun_again_is_not_shown(job, monkeyp
     go.set()
     assert done.wait(60)
     assert job.view["review"] is None and not job.view["over"]
+
+
+@pytest.mark.parametrize("patience", [0.01, 60.0], ids=["late", "at once"])
+def test_a_mark_that_fails_is_said_and_can_be_tried_again(job, record, monkeypatch, patience, caplog):
+    go, told, sound = threading.Event(), threading.Event(), judging.review
+
+    def broken(*_work, **_how):
+        assert patience > 1 or go.wait(60)
+        raise ZeroDivisionError("no such weight")
+
+    monkeypatch.setattr(judging, "PATIENCE", patience)
+    monkeypatch.setattr(judging, "review", broken)
+    send(job, **PROBE)
+    view = send(job, act="hand back")
+    if patience < 1:
+        assert view["over"] and view["unmarked"] == ""
+        job.observe(lambda change: told.set(), "view")
+        go.set()
+        assert told.wait(60), "the page was never told"
+    view = job.view
+    assert view["over"] and view["review"] is None and view["truth"] is not None
+    assert "no such weight" in view["unmarked"] and "Nothing is lost" in view["unmarked"]
+    assert "J1 could not be marked" in caplog.text
+    assert [entry.fields["act"] for entry in record.entries if entry.kind == "act"] == ["probe", "hand back"]
+    # What went wrong may have passed: a memory that was full, a file that was held by something else.
+    monkeypatch.setattr(judging, "PATIENCE", 600.0)
+    monkeypatch.setattr(judging, "review", sound)
+    job._message(job, {"mark": True}, [])
+    assert job.view["unmarked"] == "" and job.view["review"]["of"] == 100
+    # A mark that is there stays.
+    before = job._judging
+    job._message(job, {"mark": True}, [])
+    assert job._judging is before and job.view["review"]["of"] == 100
+
+
+def test_who_works_by_name_is_told_that_a_mark_failed(job, monkeypatch):
+    monkeypatch.setattr(judging, "review", lambda *_work, **_how: 1 / 0)
+    assert "could not be worked out" in job.hand_back()
 
 
 def test_handed_back_it_is_marked_and_only_again_goes_on(job):

@@ -134,4 +134,13 @@ def test_without_a_kernel_a_sentence_and_the_drawing_stand_in(record):
     data, _ = a_sheet(record, "06.1")._repr_mimebundle_()
     assert data["text/plain"] == (
         "Question 06.1: Which stage first? To answer it, press the button at the top of this page.")
-    assert data["text/html"].startswith(f"<p>{data['text/plain']}</p><img alt=")
+    assert data["text/html"].startswith(f'<p>{data["text/plain"]}</p><div style="overflow-x:auto"><img alt=')
+
+
+def test_beside_a_locked_table_the_cells_are_not_told_a_second_time(record):
+    """The sheet shows in each cell what was said and what is so; under it stand only the reasons, each once."""
+    sheet = a_sheet(record, "06.4")
+    said = sheet.answer(table(record, "06.4", lambda words: ["glow"] * len(words)))
+    assert "you said glow" in said and "you said" not in sheet.view["said"]
+    reasons = [line.partition(": ")[2] for line in said.split(". ") if line.startswith("At ")]
+    assert reasons and all(sheet.view["said"].count(reason) == 1 for reason in set(reasons))

@@ -77,7 +77,7 @@ def test_a_lesson_is_led_from_the_corner(chromium_page, tmp_path, handed_in):
     press(desk, "Put it on the bench")
     expect(bay.locator("h3")).to_have_text("Harbour tender")
     press(desk, "one move on")
-    expect(desk).to_contain_text("Move 1 of 3: got ready: secure")
+    expect(desk).to_contain_text("Move 1 of 3: got ready: Key out")
     press(desk, "one move on")
     expect(bay.locator(".kit-lead").nth(1)).to_have_text("tip: G1.+")
     expect(bay.locator(".kit-bubble")).to_have_text("bright")
