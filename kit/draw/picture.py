@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from html import escape
 from types import MappingProxyType
 
-# A picture wider than this, in px, would have letters under 9 px in a notebook 800 px wide.
-WIDEST_FITTED = 1150
+# A picture wider than this, in px, would have letters under 9 px in a notebook 800 px wide; so no picture is drawn
+# smaller than this share of its size, and where the page is narrower than that, it scrolls.
+WIDEST_FITTED, SMALLEST = 1150, 0.72
 
 
 def _nothing() -> Mapping:
@@ -36,13 +37,14 @@ class Picture:
     def image(self) -> str:
         """The picture as an HTML image with everything in it.
 
-        Jupyter shows bare SVG only in notebooks it trusts and at its full width; an image in all of them, fitted in.
-        One so wide that its words would be too small then keeps its size, in a frame that scrolls.
+        Jupyter shows bare SVG only in notebooks it trusts and at its full width; an image in all of them, fitted in
+        as far as its words stay readable, in a frame that scrolls. One too wide for any page keeps its size.
         """
         source = b64encode(self.svg.encode()).decode()
         words = f'alt="{escape(self.title)}" src="data:image/svg+xml;base64,{source}"'
         if self.width <= WIDEST_FITTED:
-            return f'<img {words} style="max-width:100%">'
+            size = f"max-width:100%;min-width:{SMALLEST * self.width:.0f}px"
+            return f'<div style="overflow-x:auto"><img {words} style="{size}"></div>'
         return f'<div tabindex="0" style="overflow-x:auto"><img {words} style="max-width:none"></div>'
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:

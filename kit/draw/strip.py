@@ -183,6 +183,7 @@ class _Paper:
                 f'<rect data-relay="{escape(relay)}" x="{self.x(a):.1f}" y="{middle - 7:.1f}" '
                 f'width="{max(self.x(b) - self.x(a), 0.5):.1f}" height="14" fill="{look}"/>'
             )
+        self.text(14, middle + 4, relay, weight=700, fill=self.colours["ink"])
         self.text(WIDTH - RIGHT + 36, middle + 4, f"{relay} pulled in", fill=self.colours["ink"])
         if not shut:
             return f"{relay} never pulls in."

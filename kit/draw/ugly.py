@@ -21,6 +21,7 @@ from kit.draw.picture import Picture
 from kit.draw.schematic import WHOLE, describe, schematic, sheet
 from kit.draw.sheet import Sheet, draw_arranged
 from kit.draw.shown import at_rest
+from kit.draw.stator import three_wires
 from kit.errors import DrawingError
 from kit.machines.machine import Machine, Stage
 from kit.machines.outline import outline
@@ -49,6 +50,9 @@ def page(
             return unlabelled(machine, stage, numbered, ground=ground)
         case "split":
             return together(split(machine, stage, ground=ground), ground)
+        case "three wires":
+            # No look of this stage: a stator that no machine of the fleet has, in its place.
+            return three_wires(ground)
     raise DrawingError(f"no drawing has the look '{look}'; there are {', '.join(LOOKS)}.")
 
 

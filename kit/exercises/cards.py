@@ -156,9 +156,14 @@ def form(chosen: JobCard) -> Iterator[tuple[str, str, tuple[str, ...]]]:
 @cache
 def _from_case(card_id: str) -> JobCard:
     machine_id, name = unseal(SEALED[card_id])
-    there = machine(machine_id)
-    if name not in there.cases:
+    if name not in machine(machine_id).cases:
         raise QuestionError(f"job card {card_id} has no case in the file of {machine_id} any more.")
+    return of_case(machine_id, name, card_id)
+
+
+def of_case(machine_id: str, name: str, card_id: str) -> JobCard:
+    """The card a case of a machine makes; the machine may be somebody's own, by its file."""
+    there = machine(machine_id)
     case = there.cases[name]
     answers = answers_of(machine_id, name)
     positions: dict[str, str] = {}

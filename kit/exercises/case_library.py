@@ -35,6 +35,7 @@ ASKED_BY: Mapping[str, tuple[str, ...]] = {
     "diode test": ("ohms",), "amps": ("amps", "drain"), "clamp": ("drain",), "load tester": ("battery", "pair"),
     "hydrometer": ("battery",),
 }
+RUNS = ("runs", "runs rough", "stops", "fires and dies")  # what an engine does that was running when it was seen
 GENERAL = frozenset({"crank", "running", "fuse", "return", *(name for names in ASKED_BY.values() for name in names)})
 # Where the machine's file has no words of its own for it (common practice).
 USUAL: Mapping[str, str] = {
@@ -140,7 +141,7 @@ def tell(card_id: str, *, learner: str = "", course: str = "") -> Told:
         wrongly=case.mistaken_for.strip('"'), why=case.why, blamed=tuple(_blamed(there, found, here)),
         tests=tuple(_tests(there, found)), cause=case.cause[:1].upper() + case.cause[1:], repair=case.repair,
         proved=f"The owner's own moves again ({'; then '.join(moves_in_words(there, case.tried))}): {' '.join(now)}",
-        cautions=tuple(cautions_of(there, case, cranked=cranks(sound))),
+        cautions=tuple(cautions_of(there, case, cranked=cranks(sound) or cranks(here))),
     )
 
 
@@ -190,9 +191,13 @@ def cautions_of(there: Machine, case: Case, *, cranked: bool) -> Iterator[str]:
     """The cautions that stand where the hand goes in this case, ``cranked`` or not, then whose word comes first."""
     wanted = set(ALWAYS)
     for test in case.tests:
-        wanted.update(ASKED_BY.get(test.tool, ()))
+        # A clamp round a starter's cable is no drain test: nothing is put in series, and it is there to be cranked.
+        if test.tool != "clamp" or not (test.running or any(test.moves)):
+            wanted.update(ASKED_BY.get(test.tool, ()))
         if test.running:
             wanted.add("running")
+    if case.does.get("engine") in RUNS:
+        wanted.add("running")
     if cranked:
         wanted.add("crank")
     parts = [there.circuit[there.fault(fault).part] for fault in case.faults]

@@ -151,6 +151,8 @@ def chosen_option(question: Choice, variant: Variant, raw: object) -> Option | N
 def meant(options: Mapping[str, Option], words: Words, raw: object) -> Option | None:
     """The option that a letter, a letter with some punctuation, or an option's own text means; None for nothing."""
     text = " ".join(str(raw).split()).casefold()
+    if text in options and all(len(option.text) > 1 and "{" not in option.text for option in options.values()):
+        return options[text]  # the usual case, without a look at what each option says
     for option in options.values():
         if text == " ".join(words.fill(option.text).split()).casefold():
             return option

@@ -190,10 +190,14 @@ COMES_BACK = Number(
 )
 
 WHOSE_STRIP = Choice(
-    id="11.5", version=1, title="Whose strip is this?", picture=BIKE_CRANKING, criteria=("starting", "measure"),
-    prompt="A recorder with a fast pen was on an orchard bike while start was held. Battery: {v0} before the press, "
-    "{v1} at the lowest point right after it; in the second half of the first second between {v2} and {v3}. Starter: "
-    "{a4} at the highest point; in that second half between {a5} and {a6}. Which fault is in the bike?",
+    id="11.5", version=2, title="Whose strip is this?", picture=BIKE_CRANKING, criteria=("starting", "measure"),
+    prompt="A recorder with a fast pen was on an orchard bike while start was held. Here is what it wrote. Which fault "
+    "is in the bike?",
+    table=(
+        " | before the press | just after it | from 0.5 to 1 s after it",
+        "battery volts | {v0} | {v1} at the lowest | {v2} to {v3}",
+        "starter amps | none | {a4} at the highest | {a5} to {a6}",
+    ),
     given={"hidden": ("M1 open", "G1 sulphated", "G1 quarter charged", "W9 high resistance 0.05 ohm", "M1 seized")},
     told={"v0": _told(0), "v1": _told(1), "v2": _told(2), "v3": _told(3), "a4": _told(4), "a5": _told(5),
           "a6": _told(6)},

@@ -97,21 +97,33 @@ LAMP_WAKES = VoltsTable(
     ),
 )
 
+# Wires 1 to 2, 2 to 3 and 3 to 1, AC volts; then each to ground, and the speed.
 STATORS = {
-    "12.1, 12.0 and 12.2 V; each to ground: OL": {"verdict": "rest"},
-    "12.2, 7.1 and 7.0 V; each to ground: OL": {"verdict": "stator"},
-    "12.0, 12.1 and 12.1 V; each to ground: 0.3 Ω": {"verdict": "ground"},
-    "5.9, 6.0 and 6.0 V at half the stated speed; each to ground: OL": {"verdict": "speed"},
+    "12.1 12.0 12.2, OL": {"verdict": "rest", "speed": "as stated"},
+    "12.0 12.2 12.1, OL": {"verdict": "rest", "speed": "as stated"},
+    "12.2 7.1 7.0, OL": {"verdict": "stator", "speed": "as stated"},
+    "7.0 7.1 12.1, OL": {"verdict": "stator", "speed": "as stated"},
+    "12.0 12.1 12.1, 0.3 Ω": {"verdict": "ground", "speed": "as stated"},
+    "12.2 12.1 12.2, 0.4 Ω": {"verdict": "ground", "speed": "as stated"},
+    "5.9 6.0 6.0, OL": {"verdict": "speed", "speed": "half of what is stated"},
+    "6.1 6.0 6.1, OL": {"verdict": "speed", "speed": "half of what is stated"},
 }
+for _shown, _case in STATORS.items():
+    _case |= dict(zip(("first", "second", "third", "each"), _shown.replace(",", "").split(" ", 3), strict=True))
 # Published: stator phase to phase low, phase to ground open (US Army TM 9-2320-266-34). Equal AC volts between phases,
 # unplugged, at the stated speed: common practice. In a star one dead winding leaves each pair it shares with a good one
 # that one's own volts, 1/√3 of what two good ones have: 12.2/1.732 = 7.0 V.
 THREE_WIRES = Choice(
-    id="12.3", version=1, title="Three yellow wires", picture=Picture(machine="ride-on-mower", stage="charging"),
+    id="12.3", version=2, title="Three yellow wires",
+    picture=Picture(machine="ride-on-mower", stage="charging", look="three wires"),
     criteria=("charging", "next-test"),
     prompt="A small engine has a magnet stator with three wires and a regulator. It does not charge. The plug between "
-    "them is off. The manual says: 12 V AC between any two wires at the stated speed, and no wire to ground. You find: "
-    "{readings}. What now?",
+    "them is off. The manual says: 12 V AC between any two wires at the stated speed, and no wire to ground. Here is "
+    "what you find. What now?",
+    table=(
+        "wires | 1 to 2 | 2 to 3 | 3 to 1 | each to ground | speed",
+        "meter | {first} V | {second} V | {third} V | {each} | {speed}",
+    ),
     given={"readings": tuple(STATORS)},
     words=STATORS,
     right=Best(option="{verdict}", source="US Army TM 9-2320-266-34, and common practice"),
@@ -133,11 +145,20 @@ THREE_WIRES = Choice(
     ),
 )
 
+# Two things that a drain test never has, each in two forms.
+NEVERS = {
+    "crank": {"heavy": "Crank once, to see whether the meter holds"},
+    "wake": {"heavy": "Key to start for a second, so that all of it wakes up"},
+    "both posts": {"short": "Hold the meter's amps leads on both posts for a moment"},
+    "plus to frame": {"short": "Meter on amps from the plus post to the frame, to see what comes"},
+}
 DRAIN_STEPS = Ordered(
-    id="12.4", version=1, title="Measuring a drain", picture=Picture(machine=GENERATOR, stage="main feed"),
+    id="12.4", version=2, title="Measuring a drain", picture=Picture(machine=GENERATOR, stage="main feed"),
     criteria=("safe", "charging", "measure"),
     prompt="You have no clamp meter for small currents. So you measure the drain with the meter in series, and a "
     "bypass link beside it. Put the steps in order. Two of them belong to no drain test: leave them out.",
+    given={"cranked": ("crank", "wake"), "across": ("both posts", "plus to frame")},
+    words=NEVERS,
     options=(
         Option(id="off", text="Key off, everything off, nothing plugged in",
                feedback="Begin with all off: what you want is what still runs then."),
@@ -152,9 +173,9 @@ DRAIN_STEPS = Ordered(
                feedback="Not before the meter is in place, or everything loses its feed."),
         Option(id="read", text="Wait until every control unit sleeps, then read",
                feedback="First everything has to go through the meter. Then you wait, and read."),
-        Option(id="crank", text="Crank once, to see whether the meter holds",
+        Option(id="crank", text="{heavy}",
                feedback="Never: two hundred amps through a meter. Its fuse goes, or the meter does."),
-        Option(id="across", text="Hold the meter's amps leads on both posts for a moment",
+        Option(id="across", text="{short}",
                feedback="Never: on amps the meter is a short. That burns meter, leads and hands."),
     ),
     right=InThisOrder(

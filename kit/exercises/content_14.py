@@ -4,10 +4,21 @@ Raise a question's ``version`` with any change here: marking refuses answers giv
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 
-from kit.diagnose.handful import Handful, Trial
+from kit.diagnose.handful import Handful
 from kit.exercises.choice import Choice, Option
+from kit.exercises.content_14_handfuls import (
+    BOAT,
+    BOAT_BOOKS,
+    BOAT_HELD,
+    BOAT_ROW,
+    DARK_PANEL,
+    LOADER,
+    SET,
+    SET_BOOKS,
+    SILENT_LOADER,
+)
+from kit.exercises.content_14_orders import PANEL_FEED, WHAT_AN_ORDER_COSTS, WHICH_LOOK_FIRST
 from kit.exercises.explain import Explain
 from kit.exercises.figures import Setup
 from kit.exercises.job_question import JobQuestion
@@ -19,74 +30,38 @@ from kit.exercises.several import Several
 from kit.exercises.strategy import (
     ChartWay,
     LeftAtWorst,
-    MeanMinutes,
     MostTests,
     OfTrial,
-    QuickestLook,
     QuickestTest,
     SameTo,
 )
 
-BOAT, SET, LOADER = "harbour-tender", "site-generator", "compact-loader"
 BOAT_START = Picture(machine=BOAT, stage="start request")
 
-
-def _lamp(tip: str, positions: Mapping[str, str], held: str, clip: str = "G1.-") -> Trial:
-    says = f"lamp, clip on {clip}, tip on {tip}, {held}"
-    return Trial(id=tip, says=says, tool="lamp", places=(clip, tip), positions=positions)
-
-
-def _meter(red: str, positions: Mapping[str, str], held: str, black: str) -> Trial:
-    says = f"meter, black on {black}, red on {red}, {held}"
-    return Trial(id=red, says=says, tool="volts", places=(black, red), positions=positions)
-
-
-# --- the boat: panel lit, start pressed, not a sound
-
-BOAT_HELD = {"isolator": "on", "key": "on", "start_button": "pressed"}
-BOAT_ROW = {
-    "W11 open": "wire W11, key switch to start button, broken",
-    "S2 stuck open": "start button S2 does not close",
-    "W12 open": "wire W12, start button to neutral switch, broken",
-    "B1 stuck open": "neutral switch B1 does not close",
-    "W13 open": "wire W13, neutral switch to relay socket, broken",
-    "X12 high resistance 50 kohm": "socket clip X12 green with salt",
-    "K1 coil open": "coil of the start relay K1 broken",
-    "W14 open": "wire W14, relay to ground, broken",
+# Six of the eight suspects in each variant, and a tip that leaves two of them if it is out.
+SIX = {
+    "from the key": {"six": (0, 1, 2, 3, 4, 5), "near": "S2.2"},
+    "in the middle": {"six": (1, 2, 3, 4, 5, 6), "near": "B1.1"},
+    "to ground": {"six": (2, 3, 4, 5, 6, 7), "near": "B1.2"},
+    "key and coil": {"six": (0, 1, 2, 3, 6, 7), "near": "S2.2"},
+    "lever and coil": {"six": (0, 3, 4, 5, 6, 7), "near": "B1.2"},
 }
-SILENT_BOAT = Handful(
-    machine=BOAT, suspects=BOAT_ROW,
-    trials=(
-        *(_lamp(tip, BOAT_HELD, "start held") for tip in ("S2.1", "S2.2", "B1.1", "B1.2", "X12.socket", "K1.86")),
-        _lamp("K1.85", BOAT_HELD, "start held", clip="G1.+"),
-    ),
-)
-
-
-def _counted(few: Handful, *cards: int) -> Handful:
-    return replace(few, cards=dict(zip(few.suspects, cards, strict=True)))
-
-
-BOAT_BOOKS = {
-    "salt": _counted(SILENT_BOAT, 1, 1, 1, 1, 1, 13, 1, 1),
-    "damp": _counted(SILENT_BOAT, 1, 1, 1, 1, 4, 10, 1, 1),
-    "relay": _counted(SILENT_BOAT, 1, 1, 1, 1, 1, 1, 13, 1),
-    "lever": _counted(SILENT_BOAT, 1, 1, 1, 13, 1, 1, 1, 1),
-}
-
 HALVE_IT = NextTest(
-    id="14.1", version=1, title="First, cut it in half", picture=BOAT_START, criteria=("next-test", "suspects"),
-    prompt="The tender: panel lit, lever in neutral, start held, not a sound. One of the eight suspects below it is. "
-    "You know nothing more about them. The lamp's clip is on battery minus, G1.-. Where do you put the tip, and which "
+    id="14.1", version=2, title="First, cut it in half", picture=BOAT_START, criteria=("next-test", "suspects"),
+    prompt="The tender: panel lit, lever in neutral, start held, not a sound. One of the six suspects below it is; all "
+    "else is known to be sound. The lamp's clip is on battery minus, G1.-. Where do you put the tip, and which "
     "suspects are left if it is lit (dim or bright), and if it is out?",
+    given={"row": tuple(SIX)},
+    words={name: {"six": ", ".join(tuple(BOAT_ROW)[place] for place in one["six"]), "near": one["near"]}
+           for name, one in SIX.items()},
     seen=Setup(machine=BOAT, positions=BOAT_HELD), clip="G1.-",
-    tips=("S2.1", "S2.2", "B1.1", "B1.2", "X12.socket", "K1.86"), suspects=BOAT_ROW,
-    why="Four before the point, four behind it: whatever the lamp says, half of them go. That is the half-split. It is "
-    "the best test as long as all suspects are alike, and all points as easy to reach.",
+    tips=("S2.1", "S2.2", "B1.1", "B1.2", "X12.socket", "K1.86"), suspects=BOAT_ROW, chosen="{six}", count=6,
+    why="Three before the point, three behind it: whatever the lamp says, half of them go. That is the half-split. It "
+    "is the best test as long as all suspects are alike, and all points as easy to reach.",
     hints=(
         "A suspect before the tip puts the lamp out. One behind it leaves the lamp lit.",
-        "Write the eight in a row, from the key to ground. Where is the middle of the row?",
-        "On S2.2 two would be left if it is out, and six if it is lit. Go on along the row until both are alike.",
+        "Write the six in a row, from the key to ground. Where is the middle of the row?",
+        "On {near} two would be left if it is out, and four if it is lit. Go on along the row until both are alike.",
     ),
 )
 
@@ -179,9 +154,10 @@ def _offered(*trials: str) -> Mapping[str, str]:
 
 
 WHAT_FAILS_OFTEN = Choice(
-    id="14.4", version=1, title="The same row, and a book", picture=BOAT_START, criteria=("next-test", "suspects"),
-    prompt="The silent tender again. The workshop has kept its last 20 cards with this complaint. The fault was:"
-    "{suspects}Which of these tests comes first, if the whole job is to take as few minutes as can be?",
+    id="14.4", version=2, title="The same row, and a book", picture=BOAT_START, criteria=("next-test", "suspects"),
+    prompt="The silent tender again. The workshop has kept its last 20 cards with this complaint. Which of these tests "
+    "comes first, if the whole job is to take as few minutes as can be?",
+    table=("cards | the fault was", "{suspects}"),
     given={"book": tuple(BOAT_BOOKS)},
     words={
         "salt": _offered("X12.socket", "B1.2", "B1.1", "S2.2"), "damp": _offered("X12.socket", "B1.1", "K1.85", "S2.2"),
@@ -197,39 +173,13 @@ WHAT_FAILS_OFTEN = Choice(
     ),
 )
 
-# --- the generator: panel lit, key at start, not a sound
-
-SET_HELD = {"key": "start"}
-SILENT_SET = Handful(
-    machine=SET,
-    suspects={
-        "W4 open": "wire W4, key switch to emergency stop, broken",
-        "S3 stuck open": "emergency stop S3 does not close",
-        "W5 open": "wire W5, emergency stop back to the key switch, broken",
-        "S2 stuck open": "start contact S2 of the key switch does not close",
-        "W6 open": "wire W6, key switch to start relay, broken",
-        "K1 coil open": "coil of the start relay K1 broken",
-        "W7 open": "wire W7, start relay to control unit, broken",
-    },
-    trials=(
-        Trial(id="K4", says="key on only: listen whether the fuel relay K4 clicks", tool="notice", places=("K4",),
-              positions={"key": "on"}),
-        *(_lamp(tip, SET_HELD, "key held at start") for tip in ("S3.1", "S3.2", "S2.1", "S2.2", "K1.86")),
-        _meter("K1.85", SET_HELD, "key held at start", black="G1.-"),
-    ),
-)
-SET_BOOKS = {
-    "stop": _counted(SILENT_SET, 1, 10, 5, 1, 1, 1, 1), "heat": _counted(SILENT_SET, 4, 6, 1, 6, 1, 1, 1),
-    "relays": _counted(SILENT_SET, 1, 1, 1, 1, 1, 14, 1), "contact": _counted(SILENT_SET, 1, 1, 5, 10, 1, 1, 1),
-}
-
 WHAT_IS_QUICK = Choice(
-    id="14.5", version=1, title="Minutes count too", picture=Picture(machine=SET, stage="start request"),
+    id="14.5", version=2, title="Minutes count too", picture=Picture(machine=SET, stage="start request"),
     criteria=("next-test",),
     prompt="A generator: panel lit, key held at start, not a sound. Its fuel relay gets its plus behind the emergency "
-    "stop, as the start contact does. On the last 20 cards the fault was:{suspects}"
-    "In brackets behind each test: the minutes to get there and back with a reading. Which comes "
-    "first, if the whole job is to take as few minutes as can be?",
+    "stop, as the start contact does. Here are the last 20 cards. In brackets behind each test: the minutes to get "
+    "there and back with a reading. Which comes first, if the whole job is to take as few minutes as can be?",
+    table=("cards | the fault was", "{suspects}"),
     given={"book": tuple(SET_BOOKS)},
     words={
         "stop": _offered("K4", "S2.1", "S2.2", "K1.86"), "heat": _offered("K4", "S3.1", "S2.2", "K1.86"),
@@ -245,109 +195,15 @@ WHAT_IS_QUICK = Choice(
     ),
 )
 
-PANEL_FEED = Picture(machine=BOAT, stage="panel feed")
-# Minutes as the boat's own points have them: F1 1, F2 4, S1 5, the posts 2.
-LOOKS = {
-    "sheltered": {"cards": "3 3 9 5", "whose": "a sheltered harbour"},
-    "salt": {"cards": "2 11 4 3", "whose": "a harbour open to the sea"},
-    "refit": {"cards": "1 2 8 9", "whose": "a yard that has just fitted new batteries"},
-    "old": {"cards": "6 3 10 1", "whose": "a yard full of old boats"},
-}
-for _case in LOOKS.values():
-    _case |= dict(zip(("fuse", "holder", "key", "clamps"), _case["cards"].split(), strict=True))
-LOOK_FEEDBACK = "For each place divide its cards by its minutes. What finds most cards a minute comes first."
-WHICH_LOOK_FIRST = Ordered(
-    id="14.6", version=1, title="Where do you look first?", picture=PANEL_FEED, criteria=("next-test",),
-    prompt="A dark panel on a tender, in {whose}. Four places can be looked at, and each look says for sure whether "
-    "the fault is there. The last 20 cards name them as often as it says below. You look until you have found it. In "
-    "which order does that take fewest minutes on average?",
-    given={"case": tuple(LOOKS)},
-    words=LOOKS,
-    options=(
-        Option(id="fuse", text="main fuse F1: {fuse} of 20 cards, 1 minute", feedback=LOOK_FEEDBACK),
-        Option(id="holder", text="panel fuse F2 and its holder: {holder} of 20 cards, 4 minutes",
-               feedback=LOOK_FEEDBACK),
-        Option(id="key", text="key switch S1: {key} of 20 cards, 5 minutes", feedback=LOOK_FEEDBACK),
-        Option(id="clamps", text="battery clamps X1 and X2: {clamps} of 20 cards, 2 minutes", feedback=LOOK_FEEDBACK),
-    ),
-    right=QuickestLook(cards="{cards}", minutes="1 4 5 2"),
-    why="Cards divided by minutes, the largest first. Not the likeliest first, and not the quickest first: what finds "
-    "most faults a minute. A published rule says the same for two suspects, and it holds for any number.",
-    hints=(
-        "The likeliest place may take so long that two others are looked at meanwhile.",
-        "Divide each one's cards by its minutes. The largest result comes first.",
-        "5 cards in 1 minute is 5 a minute; 8 cards in 4 minutes is 2 a minute. The 5 cards come first.",
-    ),
-)
-
-# Chances .5 .3 .15 .05, looks of 10, 2, 1 and 8 minutes: likeliest first takes 3.00 minutes more than the best order
-# (references.md, diagnosis, with repairs the same in both).
-MEANS = {
-    "A B C D": {"order": "1 2 3 4", "steps": "10 (A), 12 (B), 13 (C), 21 (D)"},
-    "B C A D": {"order": "2 3 1 4", "steps": "13 (A), 2 (B), 3 (C), 21 (D)"},
-    "C B A D": {"order": "3 2 1 4", "steps": "13 (A), 3 (B), 1 (C), 21 (D)"},
-    "A C B D": {"order": "1 3 2 4", "steps": "10 (A), 13 (B), 11 (C), 21 (D)"},
-    "D A B C": {"order": "4 1 2 3", "steps": "18 (A), 20 (B), 21 (C), 8 (D)"},
-}
-WHAT_AN_ORDER_COSTS = Number(
-    id="14.7", version=1, title="What an order costs", picture=PANEL_FEED, criteria=("next-test", "figures"),
-    unit="min",
-    prompt="20 cards with one complaint: it was A on 10 of them, B on 6, C on 3, D on 1. A look at A takes 10 minutes, "
-    "at B 2, at C 1, at D 8. You look in the order {plan} until you have found it. How many minutes does a job take on "
-    "average?",
-    given={"plan": tuple(MEANS)},
-    words=MEANS,
-    asks=MeanMinutes(cards="10 6 3 1", minutes="10 2 1 8", order="{order}"),
-    why="The minutes until each is found are {steps}. Times the cards, added up, divided by 20. Try the others: B C A "
-    "D takes 8.6 minutes, A B C D takes 11.6. Same looks, same faults; only the order is another.",
-    hint="For each of the four: how many minutes have gone when it is found? Multiply by its cards, add the four, "
-    "divide by 20.",
-    hints=(
-        "What is found second has cost the first look as well.",
-        "Make a row for each: minutes until it is found, times its cards. Add the four rows, then divide by 20.",
-        "In the order D C B A: D 8 min × 1, C 9 × 3, B 11 × 6, A 21 × 10; together 311; divided by 20, 15.6 min.",
-    ),
-    slips={
-        "all of them": Slip(points=1, reason="That is what all four looks take together. You stop when you have found "
-                            "it, and mostly that is before the end."),
-        "cards left out": Slip(points=2, reason="You have the minutes right, {steps}, but not each of them comes up as "
-                               "often: A on 10 of 20 cards, D on 1."),
-        "no waiting": Slip(points=1, reason="That leaves out what was looked at before. What is found second has cost "
-                           "the first look as well."),
-        "not shared out": Slip(points=2, reason="That is what all 20 jobs take together. Divide by 20."),
-        "first alone": Slip(reason="That is the first look alone. It finds the fault on its own cards only."),
-    },
-)
-
-# --- a chart: the loader, charge lamp lit, start pressed, not a sound
-
-LOADER_HELD = {"key": "on", "start_button": "pressed", "seat_bar": "down"}
-SILENT_LOADER = Handful(
-    machine=LOADER,
-    suspects={
-        "F3 blown": "start fuse F3 blown",
-        "W15 open": "wire W15, fuse box to start button, broken",
-        "S2 stuck open": "start button S2 does not close",
-        "W16 open": "wire W16, start button to start relay, broken",
-        "K1 coil open": "coil of the start relay K1 broken",
-        "W17 open": "wire W17, start relay to control unit, broken",
-        "B1 stuck open": "neutral switch B1 does not close",
-        "B2 stuck open": "seat-bar switch B2 does not close",
-    },
-    trials=(
-        *(_lamp(tip, LOADER_HELD, "start held", clip="G2.-") for tip in ("F3.2", "S2.1", "S2.2", "K1.86")),
-        *(_meter(red, LOADER_HELD, "start held", black="G2.-") for red in ("K1.85", "K2.start", "K2.neutral")),
-    ),
-    cards={"F3 blown": 4, "W15 open": 1, "S2 stuck open": 2, "W16 open": 1, "K1 coil open": 2, "W17 open": 1,
-           "B1 stuck open": 6, "B2 stuck open": 3},
-)
 _CHART = {"loader": SILENT_LOADER}
 READ_THE_CHART = Ordered(
-    id="14.8", version=1, title="Through the chart", picture=Picture(machine=LOADER, stage="start request"),
+    id="14.8", version=2, title="Through the chart", picture=Picture(machine=LOADER, stage="start request"),
     criteria=("next-test", "measure"),
-    prompt="A fault-finding chart for a loader: charge lamp lit, lever in neutral, bar down, start held, not a sound."
-    "{chart}On this loader the fault is: {said}. Which tests do you come through, one after another? Leave out those "
-    "the chart never sends you to.",
+    prompt="A fault-finding chart for a loader: charge lamp lit, lever in neutral, bar down, start held, not a sound. "
+    "Start is held in every test; the lamp's clip, or the meter's black lead, is on battery minus, G2.-. On this "
+    "loader the fault is: {said}. Which tests do you come through, one after another? Leave out those the chart "
+    "never sends you to.",
+    table=("box | test | it shows | then", "{chart}"),
     given={"hidden": ("S2 stuck open", "W16 open", "W15 open", "K1 coil open", "B1 stuck open", "B2 stuck open")},
     words={fault: {"said": words} for fault, words in SILENT_LOADER.suspects.items()},
     told={"chart": OfTrial(few=_CHART, which="loader", asks="chart")},
@@ -367,23 +223,6 @@ READ_THE_CHART = Ordered(
     ),
 )
 
-# --- what one instrument cannot part: the boat's dark panel
-
-PANEL = {"isolator": "on"}
-DARK_PANEL = Handful(
-    machine=BOAT,
-    suspects={
-        "W9 open": "the long wire W9 to the panel is broken",
-        "F2 blown": "the panel fuse F2 is blown",
-        "F2 high resistance 50 kohm": "a film of salt in the holder of F2",
-        "W10 open": "wire W10, panel fuse to key switch, is broken",
-        "S1 stuck open": "the key switch S1 does not close",
-    },
-    trials=tuple(
-        Trial(id=f"{tool} {tip}", says=f"{tool} at {tip}, key off", tool=kind, places=("G1.-", tip), positions=PANEL)
-        for tool, kind in (("lamp", "lamp"), ("meter", "volts")) for tip in ("F2.1", "F2.2", "S1.1")
-    ),
-)
 _PANEL = {"panel": DARK_PANEL}
 
 

@@ -66,11 +66,14 @@ def _loader(point: str, *faults: str) -> MeterVolts:
 
 
 MIN_MAX = Choice(
-    id="15.2", version=1, title="The lowest and the highest", picture=UNIT, criteria=("find", "measure", "units"),
+    id="15.2", version=2, title="The lowest and the highest", picture=UNIT, criteria=("find", "measure", "units"),
     prompt="The loader works just now: key on, neutral, bar down. The meter is on volts, min and max, black lead on "
-    "battery minus. With the red lead on each of three points you bend the same stretch of loom. It keeps: at {one} "
-    "{one_low}, then {one_high}; at {two} {two_low}, then {two_high}; at {three} {three_low}, then {three_high}. What "
-    "opens when it is bent?",
+    "battery minus. With the red lead on each of three points you bend the same stretch of loom. Here is what it "
+    "keeps. What opens when it is bent?",
+    table=(
+        "red lead on | lowest | highest", "{one} | {one_low} | {one_high}", "{two} | {two_low} | {two_high}",
+        "{three} | {three_low} | {three_high}",
+    ),
     given={"hidden": ("W24 open", "B2 stuck open", "W25 open", "W22 open", "B1 stuck open", "W23 open")},
     words={
         "W24 open": SEAT | {"spot": "first"}, "B2 stuck open": SEAT | {"spot": "middle"},
@@ -99,35 +102,50 @@ MIN_MAX = Choice(
     ),
 )
 
+# When it fails and what brings that about; and what is no step of a hunt.
+HUNTS = {
+    "wet": {"when": "after rain", "bring": "a fine spray of water", "move": "Wet", "same": "wetting"},
+    "hot": {"when": "when it is hot", "bring": "hot air", "move": "Warm", "same": "warming"},
+    "rough": {"when": "on rough ground", "bring": "rocking and tapping", "move": "Bend or press", "same": "bending"},
+    "renew": {"no_step": "Renew the likeliest part, and wait whether it comes back",
+              "because": "That is a bet, and the owner pays for it. If it stays away for a week, nobody knows why."},
+    "all": {"no_step": "Clean and tighten all that can be reached, and hand it back",
+            "because": "Then it is gone, or it is not, and nobody knows what it was. It will come back at the worst "
+            "place."},
+    "home": {"no_step": "It starts here: send it home until it fails for good",
+             "because": "The owner has seen it fail. It starts here because you have not brought that about yet."},
+}
 THE_HUNT = Ordered(
-    id="15.3", version=1, title="Hunting what comes and goes", picture=Picture(machine=BIKE, stage="main feed"),
+    id="15.3", version=2, title="Hunting what comes and goes", picture=Picture(machine=BIKE, stage="main feed"),
     criteria=("next-test", "repair"),
-    prompt="“Only sometimes,” says the owner. Put the steps in order. One of them is no step at all: leave it out.",
+    prompt="“It fails only sometimes,” says the owner. Asked, he adds: {when}. Put the steps in order. One of them is "
+    "no step at all: leave it out.",
+    given={"trouble": ("wet", "hot", "rough"), "bet": ("renew", "all", "home")},
+    words=HUNTS,
     right=InThisOrder(options=("ask", "again", "hold", "one", "mend", "try"), source="common practice"),
     options=(
         Option(id="ask", text="Ask the owner: when, how often, hot, wet, shaken, in which position",
                feedback="The owner has seen it fail and you have not. Ask first."),
-        Option(id="again", text="Bring just that about, and see it fail yourself",
+        Option(id="again", text="Bring just that about, by {bring}, and see it fail yourself",
                feedback="As long as it works no reading tells anything. First see it fail, with what the owner told "
                "you."),
         Option(id="hold", text="Leads on one point, meter on min and max",
-               feedback="You cannot watch a meter and a loom at once; it remembers for you. It comes before anything "
-               "is bent."),
-        Option(id="one", text="Bend, press or warm one thing at a time, and look at what the meter kept",
+               feedback="You cannot watch a meter and a loom at once; it remembers for you. It comes before "
+               "anything is touched."),
+        Option(id="one", text="{move} one thing at a time, and look at what the meter kept",
                feedback="One thing at a time: only then do you know which one it was."),
         Option(id="mend", text="Mend what made the figure jump",
                feedback="Only what was seen to make the figure jump is mended."),
-        Option(id="try", text="The same bending once more, then the owner's own complaint",
-               feedback="The last step: what made it fail before must now leave it cold."),
-        Option(id="renew", text="Renew the likeliest part, and wait whether it comes back",
-               feedback="That is a bet, and the owner pays for it. If it stays away for a week, nobody knows why."),
+        Option(id="try", text="The same {same} once more, then the owner's own complaint",
+               feedback="The last step: what made it fail before must do nothing to it now."),
+        Option(id="renew", text="{no_step}", feedback="{because}"),
     ),
     why="Owner's words, the same conditions, a meter that remembers, one thing at a time. And the proof is the same "
-    "bending, with nothing happening.",
+    "{same}, with nothing happening.",
     hints=(
         "Who has seen it fail? And what is worth a reading while it works?",
         "First make it fail. Then let the meter remember. Then move one thing at a time.",
-        "For a coil that fails hot: ask, hot air, volts across it, ohms when dead, renew it, hot air again.",
+        "For a plug that fails when it is knocked: ask, knock it, leads on it, pin by pin, mend one, knock again.",
     ),
 )
 
@@ -160,26 +178,44 @@ TWO_IN_A_ROW = Prediction(
     ),
 )
 
+# What was mended first, the last point that is bright before it, and the five that are left: one's own work among them.
+MENDED = {
+    "W11 open": {"found": "You found wire W11 broken and mended it.", "bright": "S1.2", "one": "S2.1",
+                 "five": "W11 open, S2 stuck open, W12 open, B1 stuck open, W13 open"},
+    "S2 stuck open": {"found": "You found the start button S2 dead and renewed it.", "bright": "S2.1", "one": "S2.2",
+                      "five": "S2 stuck open, W12 open, B1 stuck open, W13 open, X12 high resistance 50 kohm"},
+    "W12 open": {"found": "You found wire W12 broken and mended it.", "bright": "S2.2", "one": "B1.1",
+                 "five": "W12 open, B1 stuck open, W13 open, X12 high resistance 50 kohm, K1 coil open"},
+    "B1 stuck open": {"found": "You found the neutral switch B1 out of reach and set it.", "bright": "B1.1",
+                      "one": "B1.2",
+                      "five": "B1 stuck open, W13 open, X12 high resistance 50 kohm, K1 coil open, W14 open"},
+}
 AFTER_THE_FIRST = NextTest(
-    id="15.5", version=1, title="Mended, and still silent", picture=BOAT_START, criteria=("next-test", "suspects"),
-    prompt="You found the neutral switch B1 out of reach and set it. Key on, neutral, start held: still not a sound. "
-    "B1.1 was bright before, and is. One of the five below it is. The lamp's clip is on battery minus, G1.-. Where "
-    "does the tip go first, and who is left if it is lit (dim or bright), and if it is out?",
+    id="15.5", version=2, title="Mended, and still silent", picture=BOAT_START, criteria=("next-test", "suspects"),
+    prompt="{found} Key on, neutral, start held: still not a sound. {bright} was bright before, and is. One of the "
+    "five below it is, your own repair among them. The lamp's clip is on battery minus, G1.-. Where does the tip go "
+    "first, and who is left if it is lit (dim or bright), and if it is out?",
+    given={"first": tuple(MENDED)},
+    words=MENDED,
     seen=Setup(machine=BOAT, positions=BOAT_HELD), clip="G1.-",
-    tips=("S2.2", "B1.1", "B1.2", "X12.socket", "K1.86", "K1.85"),
+    tips=("S2.1", "S2.2", "B1.1", "B1.2", "X12.socket", "K1.86"),
     suspects={
-        "B1 stuck open": "your setting of B1 did not hold",
-        "W13 open": "wire W13, neutral switch to relay socket, is broken",
+        "W11 open": "wire W11, key switch to start button, does not conduct",
+        "S2 stuck open": "the start button S2 does not close",
+        "W12 open": "wire W12, start button to neutral switch, does not conduct",
+        "B1 stuck open": "the neutral switch B1 does not close",
+        "W13 open": "wire W13, neutral switch to relay socket, does not conduct",
         "X12 high resistance 50 kohm": "the socket clip X12 of pin 86 is green with salt",
         "K1 coil open": "the start relay's coil is broken",
-        "W14 open": "wire W14, relay coil to ground, is broken",
+        "W14 open": "wire W14, relay coil to ground, does not conduct",
     },
-    why="Two on one side, three on the other. Lit at the socket also says: your repair is good, and something else is "
-    "wrong too. Out says: look at your own work first.",
+    chosen="{five}", count=5,
+    why="Two on one side, three on the other. Lit also says: your repair is good, and something else is wrong too. Out "
+    "says: look at your own work first.",
     hints=(
         "Begin anew, as with a fresh complaint. Your own repair is one of the suspects.",
         "A break before the tip puts the lamp out. Which tip has two or three of the five before it?",
-        "At B1.2 only the first of them would put the lamp out: one on one side, four on the other.",
+        "At {one} only your own repair would put the lamp out: one on one side, four on the other.",
     ),
 )
 

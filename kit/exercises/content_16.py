@@ -3,6 +3,8 @@
 Raise a question's ``version`` with any change here: marking refuses answers given to another version.
 """
 
+from collections.abc import Mapping
+
 from kit.exercises.batteries import ChargeAtRest
 from kit.exercises.choice import Best, Choice, Option
 from kit.exercises.explain import Explain
@@ -14,13 +16,27 @@ from kit.exercises.question import Picture
 from kit.exercises.several import AllOf, Several
 
 MOWER, LOADER = "ride-on-mower", "compact-loader"
+MACHINES = {"bike": "orchard-bike", "boat": "harbour-tender", "set": "site-generator", "loader": LOADER}
 MOWER_CRANKING = Picture(machine=MOWER, stage="cranking circuit")
 
 OWN_FORM = "common practice; the form of the kit's own job card"
+# What is no step of the form.
+NO_STEPS = {
+    "swap": {"no_step": "Fit a new part and see whether that was it",
+             "because": "That is no step of the form. A part is renewed when readings have shown it bad."},
+    "order": {"no_step": "Order the likeliest part at once, so that no day is lost",
+              "because": "That is no step of the form. Nothing is ordered before readings have shown what is bad."},
+    "fuse": {"no_step": "Put in a bigger fuse, so that it holds while you work",
+             "because": "That is no step of any form: the fuse guards the wire, and a bigger one lets it burn."},
+    "bridge": {"no_step": "Bridge the interlocks, so that they are out of the way",
+               "because": "That is no step of the form. An interlock out of the way is how people get hurt."},
+}
 ONE_FORM = Ordered(
-    id="16.1", version=1, title="One form for every job", picture=MOWER_CRANKING, criteria=("safe", "find", "repair"),
+    id="16.1", version=2, title="One form for every job", picture=MOWER_CRANKING, criteria=("safe", "find", "repair"),
     prompt="The same form serves all six machines. Put its steps in the order in which you do them. One of them is no "
     "step of it: leave it out.",
+    given={"never": tuple(NO_STEPS)},
+    words=NO_STEPS,
     options=(
         Option(id="ask", text="Ask the owner what happened, and when",
                feedback="He has known the machine for years; you have known it for a minute. Ask first."),
@@ -32,8 +48,7 @@ ONE_FORM = Ordered(
                feedback="A test without a suspect has nobody to rule out."),
         Option(id="test", text="Test: what does each outcome leave?",
                feedback="First the suspects, then a test that parts them."),
-        Option(id="swap", text="Fit a new part and see whether that was it",
-               feedback="That is no step of the form. A part is renewed when readings have shown it bad."),
+        Option(id="swap", text="{no_step}", feedback="{because}"),
         Option(id="find", text="State the finding, and why it failed",
                feedback="Say it before you mend it: afterwards nothing can be shown any more."),
         Option(id="mend", text="Mend it, measure again, try the complaint and every interlock",
@@ -49,28 +64,73 @@ ONE_FORM = Ordered(
     ),
 )
 
-# What each finding looks like on a sound form, and what has no place there.
+# Five lines of a sound report, and three that have no place there; the readings are the machines' own.
+REPORTS = {
+    "bike": {
+        "unit": "Starter relay K1: contacts burnt", "seen": "Key on, start held: {bike} from K1.30 to K1.87",
+        "cause": "Long cranking in the cold, on a weak battery",
+        "done": "Relay renewed; {bike_after} at the same place",
+        "tried": "It starts in neutral. In gear, lever out, it stays still", "guess": "I thought of the battery first",
+        "blame": "The owner should treat it better", "luck": "Good that there was a relay on the shelf",
+    },
+    "boat": {
+        "unit": "Socket clip X12 of the start relay: green with salt",
+        "seen": "Key on, neutral, start held: {boat} from X12.socket to K1.86",
+        "cause": "Sea water ran along the loom into the socket",
+        "done": "Clip cleaned and greased; {boat_after} at the same place",
+        "tried": "She starts in neutral. Lever ahead, she stays still", "guess": "At first it looked like the relay",
+        "blame": "Whoever laid that loom was careless", "luck": "A pity: it was the last place I looked at",
+    },
+    "generator": {
+        "unit": "Ground eyelet X10 of the control unit: sits on paint",
+        "seen": "Key on: {set} from K5.ground to battery minus", "cause": "Painted over when the frame was done up",
+        "done": "Paint off, tightened, greased; {set_after} at the same place",
+        "tried": "It starts. Emergency stop pressed, it stays still", "guess": "Everybody took it for the control unit",
+        "blame": "The painters never think of that", "luck": "Found before lunch, luckily",
+    },
+    "loader": {
+        "unit": "Neutral switch B1: does not close", "seen": "Key on, lever in neutral: {loader} at K2.neutral",
+        "cause": "A stone has bent its bracket", "done": "Bracket straightened; {loader_after} at the same place",
+        "tried": "It starts. In gear, or with the bar up, it stays still", "guess": "My first idea was the relay",
+        "blame": "The driver is rough with it", "luck": "With some luck it holds for years",
+    },
+}
+
+
+def _read(name: str, fault: str, red: str, black: str, **positions: str) -> Mapping[str, MeterVolts]:
+    """A reading with the fault in, and the same after the repair."""
+    return {
+        key: MeterVolts(setup=Setup(machine=of, faults=faults, positions=positions), red=red, black=black)
+        for key, of, faults in ((name, MACHINES[name], (fault,)), (f"{name}_after", MACHINES[name], ()))
+    }
+
+
 REPORT = Several(
-    id="16.2", version=1, title="The finding report", picture=MOWER_CRANKING, criteria=("report", "find"),
-    prompt="Somebody else will read your finding report in two years. What belongs into it? Tick all that "
-    "do.",
+    id="16.2", version=2, title="The finding report", picture=MOWER_CRANKING, criteria=("report", "find"),
+    prompt="Somebody else will read your finding report in two years. Here are eight lines about one machine. Which of "
+    "them belong into it? Tick all that do.",
+    given={"case": tuple(REPORTS)},
+    words=REPORTS,
+    told={
+        **_read("bike", "K1 contacts burnt 0.5 ohm", "K1.30", "K1.87", key="on", start_button="pressed"),
+        **_read("boat", "X12 high resistance 50 kohm", "X12.socket", "K1.86", isolator="on", key="on",
+                start_button="pressed"),
+        **_read("set", "X10 high resistance 5 ohm", "K5.ground", "G1.-", key="on"),
+        **_read("loader", "B1 stuck open", "K2.neutral", "G2.-", key="on"),
+    },
     options=(
-        Option(id="unit", text="Which part, and what was wrong with it", feedback="It belongs: without it there is no "
+        Option(id="unit", text="{unit}", feedback="It belongs: without the part and what was wrong with it there is no "
                "finding."),
-        Option(id="readings", text="The readings that show it: points, values, and how the machine stood",
-               feedback="It belongs: a reading without its point and condition is worth nothing."),
-        Option(id="cause", text="Why it failed, or that no cause was found",
-               feedback="It belongs: otherwise it fails again."),
-        Option(id="done", text="What was done, and the reading afterwards",
-               feedback="It belongs: it shows that the repair holds."),
-        Option(id="verified", text="That the owner's complaint and the interlocks were tried",
-               feedback="It belongs: it shows that the machine is well."),
-        Option(id="guess", text="What you thought at first, before you measured",
+        Option(id="readings", text="{seen}", feedback="It belongs: a reading with its points, and how the machine "
+               "stood."),
+        Option(id="cause", text="{cause}", feedback="It belongs: without the cause it fails again."),
+        Option(id="done", text="{done}", feedback="It belongs: what was done, and a reading that shows that it holds."),
+        Option(id="verified", text="{tried}", feedback="It belongs: the complaint and an interlock were tried."),
+        Option(id="guess", text="{guess}",
                feedback="A first idea is no finding. It stands among your notes, not in the report."),
-        Option(id="blame", text="Who is to blame for it",
-               feedback="Say what happened to the part. Who did it is not for you to write."),
-        Option(id="luck", text="How lucky or unlucky you were",
-               feedback="Nobody can use that in two years."),
+        Option(id="blame", text="{blame}",
+               feedback="Say what happened to the part. Who is to blame is not for you to write."),
+        Option(id="luck", text="{luck}", feedback="Nobody can use that in two years."),
     ),
     right=AllOf(options=("unit", "readings", "cause", "done", "verified"), source="common practice"),
     why="Part and fault, readings, cause, repair with its reading, and what was tried. Five lines, and whoever comes "
@@ -87,11 +147,18 @@ STARTING = Setup(machine=MOWER, faults=("{hidden}",), positions={
     "key": "start", "brake_pedal": "down", "seat": "taken"})
 AS_IT_SHOULD = "By hand the engine turns as it should."
 MINE_OR_NOT = Choice(
-    id="16.3", version=1, title="Mine, or somebody else's?", picture=MOWER_CRANKING,
+    id="16.3", version=2, title="Mine, or somebody else's?", picture=MOWER_CRANKING,
     criteria=("starting", "report", "drop"),
-    prompt="A mower cranks slowly or not at all. Key held at start, you read: {battery} across the battery, {plus} "
-    "lost on the plus side, {ground} lost on the ground side, {starter} across the starter. The clamp shows {amps}. "
-    "{hand} Its sheet says: 10.5 V or more, 0.5 V, 0.3 V, about 100 A. What do you do?",
+    prompt="A mower cranks slowly or not at all. {hand} Here is what you read with the key held at start, and what its "
+    "sheet says of a sound one. What do you do?",
+    table=(
+        "where | you read | its sheet",
+        "across the battery | {battery} | 10.5 V or more",
+        "lost on the plus side | {plus} | 0.5 V at most",
+        "lost on the ground side | {ground} | 0.3 V at most",
+        "across the starter | {starter} | ",
+        "clamp on its cable | {amps} | about 100 A",
+    ),
     given={"hidden": ("M1 engine too stiff", "M1 open", "G1 quarter charged", "W8 high resistance 0.05 ohm",
                       "W9 high resistance 0.05 ohm")},
     words={
@@ -136,11 +203,15 @@ MINE_OR_NOT = Choice(
 )
 
 HOW_FULL = Number(
-    id="16.4", version=1, title="Flat by Friday", picture=Picture(machine=LOADER, stage="batteries"), unit="share",
+    id="16.4", version=2, title="Flat by Friday", picture=Picture(machine=LOADER, stage="batteries"), unit="share",
     criteria=("battery", "charging"), within=0.08,
     prompt="The loader's two batteries, flooded, of 12 V each, have stood overnight with nothing on. Across both "
-    "together you read {pair} V, and each of them has the same. A published table for one such battery, rested: 12.6 V "
-    "and more 100 %, 12.4 V 75 %, 12.2 V 50 %, 12.0 V 25 %, 11.7 V empty. How full is each, in percent?",
+    "together you read {pair} V, and each of them has the same. Here is a published table for one such battery, "
+    "rested. How full is each, in percent?",
+    table=(
+        "one battery, rested | how full", "12.6 V and more | 100 %", "12.4 V | 75 %", "12.2 V | 50 %", "12.0 V | 25 %",
+        "11.7 V | empty",
+    ),
     given={"pair": ("24.0", "24.4", "24.8", "24.2")},
     words={"24.0": {"each": "12.0"}, "24.4": {"each": "12.2"}, "24.8": {"each": "12.4"}, "24.2": {"each": "12.1"}},
     asks=ChargeAtRest(volts="{each}", build="flooded"),

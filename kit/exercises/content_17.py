@@ -18,14 +18,11 @@ WRITE = (
 )
 
 NAMES = MarkUp(
-    id="17.1", version=1, title="Names washed off", picture=Picture(machine=BOARD, stage=WHOLE),
+    id="17.1", version=2, title="Names washed off", picture=Picture(machine=BOARD, stage=WHOLE),
     criteria=("trace",),
     prompt="This is the drawing of the bench board. Rain has taken every letter off it. What are the numbered things? "
-    "The second lamp is the one that the relay feeds. Two of the names fit nothing here.",
-    task=NameThem(
-        names=("F1", "S1", "E1", "S2", "E2", "K1.86", "K1.30"),
-        more=("terminal 85 of the relay", "interlock diode"),
-    ),
+    "The second lamp is the one that the relay feeds. Two of the names fit no number.",
+    task=NameThem(names=("F1", "S1", "E1", "S2", "E2", "K1.86", "K1.85", "K1.30", "K1.87"), count=7),
     why="The symbol says what kind of thing it is, the lines say which one. That is all a drawing needs.",
     next="Two of a kind are told apart by their way: go back from each towards the battery.",
     hints=(
@@ -36,30 +33,41 @@ NAMES = MarkUp(
     ),
 )
 
+# Whose current it is, named by a part of its loop that the other loop does not have.
+LOOPS = {
+    "E2": {"whose": "the second lamp E2", "piece": "contact", "sheet": "the one that has the lamp",
+           "other": "The coil's loop begins: fuse F1, push button S2."},
+    "W7": {"whose": "the relay's coil", "piece": "coil", "sheet": "the one that has the coil",
+           "other": "The lamp's loop begins: fuse F1, wire W9."},
+}
 TWO_SHEETS = Ordered(
-    id="17.2", version=1, title="Over two sheets", picture=Picture(machine=BOARD, stage="relay coil", look="split"),
+    id="17.2", version=2, title="Over two sheets", picture=Picture(machine=BOARD, stage="relay coil", look="split"),
     criteria=("trace",),
     prompt="The relay's coil is on sheet 1, its contact on sheet 2. The button is pressed, the second lamp E2 is lit. "
-    "Put in order what the current of that lamp passes, from the fuse on. Leave out what it does not pass.",
+    "Put in order what the current of {whose} passes, from the fuse on. Leave out what it does not pass.",
+    given={"load": tuple(LOOPS)},
+    words=LOOPS,
     options=(
         Option(id="F1", text="fuse F1", feedback="Every current of the board comes through the fuse first."),
-        Option(id="W9", text="wire W9", feedback="W9 brings current from the fuse to the relay's contact."),
-        Option(id="K1", text="contact of relay K1, sheet 2", feedback="The contact carries the lamp's current. The "
-               "coil, on the other sheet, only pulls it shut."),
-        Option(id="W10", text="wire W10", feedback="W10 goes on from the contact to the lamp."),
-        Option(id="E2", text="second lamp E2", feedback="The lamp is the load; it comes behind the contact."),
-        Option(id="W11", text="wire W11", feedback="W11 takes the lamp's current home to the minus rail."),
+        Option(id="W9", text="wire W9", feedback="W9 brings the lamp's current from the fuse to the relay's contact."),
+        Option(id="K1", text="relay K1, one piece of it", feedback="The contact carries the lamp's current, the coil "
+               "its own. Here it is the {piece}: what feeds that comes before it."),
+        Option(id="W10", text="wire W10", feedback="W10 takes the lamp's current on from the contact to the lamp."),
+        Option(id="E2", text="second lamp E2", feedback="The lamp is a load; it comes behind the contact."),
         Option(id="S2", text="push button S2", feedback="The button's current goes through the coil and home. It is "
                "another loop than the lamp's."),
-        Option(id="W7", text="wire W7", feedback="W7 feeds the coil. The lamp's current never comes there."),
+        Option(id="W7", text="wire W7", feedback="W7 goes on from the button to the coil. The lamp's current never "
+               "comes there."),
+        Option(id="W8", text="wire W8", feedback="W8 takes the coil's current home. The lamp's goes home by another "
+               "wire."),
     ),
-    right=CurrentPath(setup=Setup(machine=BOARD, positions={"button": "pressed"}), load="E2"),
+    right=CurrentPath(setup=Setup(machine=BOARD, positions={"button": "pressed"}), load="{load}"),
     why="The letters K1 stand on both sheets: one relay, two places. The button works the coil on sheet 1, and that "
     "shuts the contact on sheet 2.",
     hints=(
-        "Find K1 on both sheets. Which piece of it is in the lamp's loop?",
-        "Both sheets are fed from F1.2. Follow the one that has the lamp.",
-        "The coil's own loop would be: fuse F1, push button S2, wire W7, then the coil.",
+        "Find K1 on both sheets. Which piece of it is in the loop that is asked for?",
+        "Both sheets are fed from F1.2. Follow {sheet}.",
+        "{other}",
     ),
 )
 

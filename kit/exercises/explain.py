@@ -23,10 +23,14 @@ class Explain(Question):
     by_hand: int = 4
 
 
+def can_be_kept(raw: object) -> bool:
+    """Whether it is a text of a length that a person will mark; what is said of all such is the same."""
+    return isinstance(raw, str) and SHORTEST <= len(" ".join(raw.split())) <= LONGEST
+
+
 def mark_explain(question: Explain, variant: Variant, raw: object) -> Mark:
     """Keep the text; nothing is marked by the kit, so it is out of 0 points until a person has read it."""
-    text = " ".join(raw.split()) if isinstance(raw, str) else ""
-    if not SHORTEST <= len(text) <= LONGEST:
+    if not can_be_kept(raw):
         return asked_again(0, f"Write a sentence or two (up to {LONGEST:,} characters); no answer has been kept yet.")
     words = Words(question, variant)
     looks_for = " ".join(f"({number}) {line}" for number, line in enumerate(question.rubric, 1))

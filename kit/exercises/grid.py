@@ -48,13 +48,14 @@ def read_grid(
 
 
 def table_mark(
-    cells: Cells, all_right: str, tell: Callable[[str, int], str],
+    cells: Cells, all_right: str, tell: Callable[[str, int], tuple[str, str, str]],
     after: Callable[[Sequence[tuple[str, int]]], tuple[Sequence[str], tuple[str, ...]]],
 ) -> Mark:
     """The mark of a table, one point a cell.
 
-    ``all_right`` is said when it is; else ``tell`` says of the first few wrong cells (row, column) what they show, and
-    ``after`` gives, for all that are wrong, the sentences to end with and the ideas they speak for.
+    ``all_right`` is said when it is; else ``tell`` says of the first few wrong cells (row, column) where they are, what
+    was said and is so, and why (empty where that is all there is to say); ``after`` gives, for all that are wrong, the
+    sentences to end with and the ideas they speak for.
     """
     of = sum(map(len, cells.values()))
     wrong = [(row, place) for row, right in cells.items() for place, one in enumerate(right) if not one]
@@ -63,8 +64,17 @@ def table_mark(
     rest = len(wrong) - MAX_NAMED
     more = [f"{rest} more {'is' if rest == 1 else 'are'} off; compare the tables."] if rest > 0 else []
     ending, ideas = after(wrong)
-    reason = " ".join([*(tell(row, place) for row, place in wrong[:MAX_NAMED]), *more, *ending])
-    return Mark(points=of - len(wrong), of=of, reason=reason, ideas=ideas, cells=cells)
+    told = [tell(row, place) for row, place in wrong[:MAX_NAMED]]
+    named = [f"At {where}, {shown}{': ' * bool(why)}{why}." for where, shown, why in told]
+    # A reason once: points behind one break are dark for one and the same cause.
+    places: dict[str, list[str]] = {}
+    for where, _, why in told:
+        places.setdefault(why, []).append(where)
+    beside = [f"{'; '.join(there)}: {why}." for why, there in places.items() if why]
+    return Mark(
+        points=of - len(wrong), of=of, reason=" ".join([*named, *more, *ending]), ideas=ideas, cells=cells,
+        beside=" ".join([*beside, *ending]),
+    )
 
 
 def _parsed(text: str, rows: Sequence[str]) -> object:

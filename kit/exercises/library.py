@@ -37,7 +37,7 @@ from kit.exercises.next_test import OUTCOME_POINTS, TEST_POINTS, NextTest, lette
 from kit.exercises.number import Number, mark_number, true_number
 from kit.exercises.ordered import Ordered, mark_ordered, right_order
 from kit.exercises.prediction import Prediction, mark_prediction, rows_of, true_readings
-from kit.exercises.question import Variant, Words
+from kit.exercises.question import Variant, Words, told_table
 from kit.exercises.several import Several, mark_several, right_options
 from kit.exercises.standing import STANDINGS, Standing, mark_standing, points_listed, true_standings
 from kit.exercises.volts_table import VoltsTable, mark_volts, red_points, true_volts
@@ -229,7 +229,7 @@ def answer_form(question: AnyQuestion, variant: Variant) -> dict[str, object]:
     words = Words(question, variant)
     return {
         "question": question.id, "version": question.version, "variant": variant.key, "kind": question.kind,
-        "title": question.title, "prompt": words.fill(question.prompt),
+        "title": question.title, "prompt": words.fill(question.prompt), "table": told_table(question, words),
         "picture": {
             "machine": question.picture.machine, "stage": question.picture.stage, "look": question.picture.look,
         },

@@ -35,10 +35,13 @@ MAX_RAW = 4000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NameThem:
-    """Numbered parts (``F1``) and terminals (``K1.86``) to be named; ``more`` are names offered that fit none."""
+    """Numbered parts (``F1``) and terminals (``K1.86``) to be named, ``count`` of them in a variant.
+
+    All of ``names`` are offered; 0 asks for all.
+    """
 
     names: tuple[str, ...]
-    more: tuple[str, ...] = ()
+    count: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +97,7 @@ def paper(question: Question, variant: Variant) -> Paper:
     """The drawing that goes with any question, in the learner's variant."""
     known, picture = machine(question.picture.machine), question.picture
     if isinstance(question, MarkUp) and isinstance(question.task, NameThem):
-        numbered = tuple(question.task.names[place] for place in variant.order)
+        numbered = tuple(question.task.names[place] for place in _asked(question.task, variant))
         return Paper(machine=known, stage=picture.stage, look="unlabelled", numbered=numbered)
     if isinstance(question, MarkUp):
         return Paper(machine=drawn(question, variant), stage=picture.stage, look="monochrome")
@@ -157,13 +160,18 @@ def rows(question: MarkUp, variant: Variant) -> tuple[Row, ...]:
 def _names(question: MarkUp, variant: Variant) -> tuple[Row, ...]:
     known, task = machine(question.picture.machine), question.task
     named = {_name_of(known, name): name for name in task.names}
-    offered = dict(zip(LETTERS + "ijklmn", sorted((*named, *task.more)), strict=False))
+    offered = dict(zip(LETTERS + "ijklmn", sorted(named), strict=False))
     letters = {text: letter for letter, text in offered.items()}
     return tuple(
         Row(key=str(number), text=f"Number {number}", options=offered,
             right=letters[_name_of(known, task.names[place])])
-        for number, place in enumerate(variant.order, 1)
+        for number, place in enumerate(_asked(task, variant), 1)
     )
+
+
+def _asked(task: NameThem, variant: Variant) -> tuple[int, ...]:
+    """Which of the names are asked for in this variant, by their places; the other ones fit no number."""
+    return variant.order[: task.count or len(task.names)]
 
 
 def _name_of(known: Machine, name: str) -> str:
@@ -290,8 +298,10 @@ def _met(question: MarkUp, claim: Claim, row: Row, said: str) -> str:
         return (f"{claim.letter}, you said {said}: “{claim.text}” On the machine, with {told}. "
                 "Two points that are joined cannot differ.")
     told = in_words(support(claim, name, here), name, claim.ends)
-    return (f"{claim.letter}, you said {said}: “{claim.text}” On the machine, with {told}; and in no position did the "
-            "two differ. This line is right.")
+    # A contact that is open tells its ends apart, and should.
+    where = "in no position that closes it" if claim.shut else "in no position"
+    return (f"{claim.letter}, you said {said}: “{claim.text}” On the machine, with {told}; and {where} did the two "
+            "differ. This line is right.")
 
 
 def _proof(question: MarkUp, variant: Variant) -> str:

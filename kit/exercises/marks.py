@@ -8,7 +8,8 @@ from dataclasses import dataclass
 class Mark:
     """Points of so many, the reason in words that teach, and the ids of ideas the answer speaks for.
 
-    ``cells`` tells of a table, by row, which of its cells are right. ``understood`` is False where the answer could not
+    ``cells`` tells of a table, by row, which of its cells are right; ``beside`` is the reason for a page where each
+    cell already shows what was said and what is so. ``understood`` is False where the answer could not
     be read: nothing was marked, and the learner is asked again.
     """
 
@@ -18,6 +19,7 @@ class Mark:
     ideas: tuple[str, ...] = ()
     understood: bool = True
     cells: Mapping[str, tuple[bool, ...]] | None = None
+    beside: str = ""
 
 
 def asked_again(of: int, reason: str) -> Mark:

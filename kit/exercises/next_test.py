@@ -1,7 +1,7 @@
 """Next test: pick the test that splits the suspects best, and say what each outcome would leave."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import ClassVar
 
@@ -20,8 +20,9 @@ LIT_FROM = ("dim", "bright")
 class NextTest(Question):
     """A lamp to put somewhere: ``clip`` stays, the tip goes on one of ``tips``; just one of ``suspects`` is there.
 
-    ``suspects`` maps fault ids to words for them; ``seen`` sets the controls. Best is the tip whose two outcomes leave
-    the fewest suspects at worst; any as good is right.
+    ``suspects`` maps fault ids to words for them; ``seen`` sets the controls. A variant may have some of the suspects
+    only: ``chosen`` (braces filled) are their ids, a comma between two, always ``count`` of them. Best is the tip whose
+    two outcomes leave the fewest suspects at worst; any as good is right.
     """
 
     kind: ClassVar[str] = "next test"
@@ -31,15 +32,27 @@ class NextTest(Question):
     tips: tuple[str, ...]
     suspects: Mapping[str, str]
     why: str
+    chosen: str = ""
+    count: int = 0
 
     @property
     def to_order(self) -> int:
-        return len(self.suspects)
+        return self.count or len(self.suspects)
+
+
+def narrowed(question: NextTest, variant: Variant) -> NextTest:
+    """The question with the suspects of this variant only."""
+    if not question.chosen:
+        return question
+    ids = Words(question, variant).fill(question.chosen).split(", ")
+    if len(ids) != question.count:
+        raise QuestionError(f"question {question.id} has {question.count} suspects in a variant, not {len(ids)}.")
+    return replace(question, suspects={fault: question.suspects[fault] for fault in ids})
 
 
 def lettered(question: NextTest, variant: Variant) -> dict[str, str]:
     """The suspects' fault ids by the letter each has in this variant."""
-    ids = tuple(question.suspects)
+    ids = tuple(narrowed(question, variant).suspects)
     return {LETTERS[place]: ids[index] for place, index in enumerate(variant.order)}
 
 
@@ -69,9 +82,10 @@ def best_tips(question: NextTest) -> tuple[str, ...]:
 
 def true_next_test(question: NextTest, variant: Variant) -> dict[str, object]:
     """One right answer, in the form it is given: the tip, and the letters of the suspects left if lit and if out."""
-    tip = best_tips(question)[0]
+    mine = narrowed(question, variant)
+    tip = best_tips(mine)[0]
     letters = {fault: letter for letter, fault in lettered(question, variant).items()}
-    lit, out = split(question, tip)
+    lit, out = split(mine, tip)
     return {"tip": tip, "lit": sorted(letters[one] for one in lit), "out": sorted(letters[one] for one in out)}
 
 
@@ -79,6 +93,7 @@ def mark_next_test(question: NextTest, variant: Variant, raw: object) -> Mark:
     """Mark ``{"tip": "F1.2", "lit": ["a"], "out": ["b", "c"]}``: two points for the test, two for each outcome."""
     of = TEST_POINTS + 2 * OUTCOME_POINTS
     letters, words = lettered(question, variant), Words(question, variant)
+    question = narrowed(question, variant)
     if not isinstance(raw, Mapping) or raw.get("tip") not in question.tips:
         return asked_again(of, f"Choose where the tip goes: {', '.join(question.tips)}; nothing has been marked yet.")
     said = {outcome: _letters(raw.get(outcome)) for outcome in ("lit", "out")}

@@ -152,14 +152,16 @@ def _is_unbroken(question: Prediction, variant: Variant, said: Table, truth: Rea
     return _speaks_for(sound, said, truth)
 
 
-def _cell(question: Prediction, words: Words, point: str, place: int, said: str, truth: Readings) -> str:
+def _cell(
+    question: Prediction, words: Words, point: str, place: int, said: str, truth: Readings
+) -> tuple[str, str, str]:
     column = question.columns[place]
     faults = tuple(words.fill(fault) for fault in question.setup.faults)
     now = operated(question.setup.machine, faults, _positions(question, words, column))
     shown = truth[point][place].shown
     because = _because(now, words.fill(question.clip), point, shown)
     does = "glows" if shown == "glow" else f"is {shown}"
-    return f"At {point}, {column.title}, you said {said}; the lamp {does}: {because}."
+    return f"{point}, {column.title}", f"you said {said}; the lamp {does}", because
 
 
 def _because(now: Operation, clip: str, point: str, shown: str) -> str:

@@ -1,16 +1,17 @@
 """What every question has, and the variant of it a learner gets."""
 
-import hashlib
 import json
+import struct
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from operator import mod
+from hashlib import sha256
 from typing import ClassVar
 
 from kit.exercises.figures import Figure, fill, show
 
 # Marking tries every edition to find the one an answer was given to, so there is an end to them.
+FIRST_64_BITS = struct.Struct(">Q24x").unpack
 MOST_EDITIONS, TRIES = 200, 40
 MOST_DECKS = 2000
 
@@ -30,8 +31,9 @@ class Question:
 
     ``version`` goes up with any change of content. ``given`` lists, for each name, what a variant picks one of: ids and
     decimal text. ``words`` adds further words to a pick, ``told`` are figures the text may show. Braces in texts are
-    filled from all three. ``hints`` help one step further each;
-    ``criteria`` are the ids of what an answer is evidence for (``kit.exercises.criteria``).
+    filled from all three. ``table`` are lines of a small table under the prompt, its head first, cells parted by
+    `` | ``. ``hints`` help one step further each; ``criteria`` are the ids of what an answer is evidence for
+    (``kit.exercises.criteria``).
     """
 
     kind: ClassVar[str] = "question"
@@ -44,6 +46,7 @@ class Question:
     given: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     told: Mapping[str, Figure] = field(default_factory=dict)
+    table: tuple[str, ...] = ()
     hints: tuple[str, ...] = ()
     criteria: tuple[str, ...] = ()
 
@@ -98,20 +101,50 @@ class Words(Mapping[str, str]):
         return fill(text, self)
 
 
+def told_table(question: Question, words: Words) -> list[list[str]]:
+    """The rows of a question's table, the head first; empty where it has none. A figure may bring several rows."""
+    lines = (line for text in question.table for line in words.fill(text).strip("\n").split("\n"))
+    return [[cell.strip() for cell in line.split("|")] for line in lines]
+
+
+def told_prompt(question: Question, words: Words) -> str:
+    """All that a question tells, for a page of text: its prompt, and a line for each row of its table."""
+    head, *rows = told_table(question, words) or [[]]
+    lines = (
+        (f"{head[0]} {first}: ".lstrip() if first else "")
+        + "; ".join(f"{name} {cell}" for name, cell in zip(head[1:], cells, strict=True) if cell)
+        for first, *cells in rows
+    )
+    return "\n".join((words.fill(question.prompt), *lines))
+
+
 def variant(question: Question, course: str, learner: str, edition: int = 0) -> Variant:
     """The variant of a question for one learner on one course: always the same, on every machine.
 
     A counter is hashed with SHA-256 and the result picks from the question's own ordered lists.
     """
-    deck = _deck(question)
-    # The first edition's seed is as it always was, so that old answers keep their variants.
-    which = f"{deck.which}, {edition}" if edition else deck.which
-    drawn = _drawn(f"[{_whose(course, learner)}, {which}]", deck.ticks)
-    picks, order, key = _laid(deck, tuple(map(mod, drawn, deck.limits)))
+    mine = _drawn_alike(question, course, learner, edition)
     return Variant(
-        question=question.id, version=question.version, course=course, learner=learner, picks=dict(picks), order=order,
-        key=key, edition=edition,
+        question=mine.question, version=mine.version, course=course, learner=learner, picks=dict(mine.picks),
+        order=mine.order, key=mine.key, edition=edition,
     )
+
+
+def drawn_alike(question: Question, course: str, learner: str) -> Variant:
+    """A learner's first variant without whose it is: one value for all who drew alike.
+
+    A job's faults hang on whose it is; all else of an exercise does not.
+    """
+    deck = _decks.get(id(question)) or _deck(question)
+    return _laid(deck, _drawn(b"[%b, %b]#" % (_whose(course, learner), deck.which), deck.draws))
+
+
+def _drawn_alike(question: Question, course: str, learner: str, edition: int) -> Variant:
+    if not edition:
+        # The first edition's seed is as it always was, so that old answers keep their variants.
+        return drawn_alike(question, course, learner)
+    deck = _deck(question)
+    return _laid(deck, _drawn(b"[%b, %b, %d]#" % (_whose(course, learner), deck.which, edition), deck.draws))
 
 
 def edition_of(question: Question, course: str, learner: str, key: str) -> Variant | None:
@@ -131,18 +164,12 @@ def fresh_edition(question: Question, last: Variant) -> int:
 
 def drawn_below(limit: int, *seed: str) -> int:
     """One whole number below ``limit``, always the same for these texts."""
-    return _drawn(json.dumps(seed, ensure_ascii=True), (b"0",))[0] % limit
+    return _drawn(json.dumps(seed, ensure_ascii=True).encode() + b"#", ((b"0", limit),))[0]
 
 
-def _drawn(seed: str, ticks: tuple[bytes, ...]) -> list[int]:
-    """Whole numbers from SHA-256 over a seed and a counter: 64 bits against a handful of options leave no bias."""
-    found: list[int] = []
-    begun = hashlib.sha256(f"{seed}#".encode())
-    for tick in ticks:
-        block = begun.copy()
-        block.update(tick)
-        found.append(int.from_bytes(block.digest()[:8], "big"))
-    return found
+def _drawn(seed: bytes, draws: tuple[tuple[bytes, int], ...]) -> tuple[int, ...]:
+    """Whole numbers from SHA-256 over a seed and a counter, each below a limit: 64 bits leave no bias."""
+    return tuple([FIRST_64_BITS(sha256(seed + tick).digest())[0] % limit for tick, limit in draws])
 
 
 # A class is half a million variants of a few hundred questions: what comes again is worked out once.
@@ -155,9 +182,19 @@ class _Deck:
         self.question = question
         self.given = tuple(question.given.items())
         size = question.to_order
-        self.limits = (*(len(options) for _name, options in self.given), *range(size, 1, -1))
-        self.ticks = tuple(b"%d" % number for number in range(len(self.limits)))
-        self.which = json.dumps([question.id, question.version], ensure_ascii=True)[1:-1]
+        limits = (*(len(options) for _name, options in self.given), *range(size, 1, -1))
+        self.draws = tuple((b"%d" % number, limit) for number, limit in enumerate(limits))
+        self.unshuffled = range(size)
+        self.which = json.dumps([question.id, question.version], ensure_ascii=True)[1:-1].encode()
+        self._picked: dict[tuple[int, ...], tuple[Mapping[str, str], str]] = {}
+
+    def picked(self, drawn: tuple[int, ...]) -> tuple[Mapping[str, str], str]:
+        """What these numbers pick, and the beginning of the text that a variant's key is made from."""
+        if drawn not in self._picked:
+            picks = {name: options[number] for (name, options), number in zip(self.given, drawn, strict=True)}
+            seal = json.dumps([self.question.id, self.question.version, picks], ensure_ascii=True)
+            self._picked[drawn] = picks, seal[:-1]
+        return self._picked[drawn]
 
 
 # By identity, and each holds its question, so that no other takes its place in memory.
@@ -174,18 +211,21 @@ def _deck(question: Question) -> _Deck:
 
 
 @lru_cache(maxsize=20_000)
-def _laid(deck: _Deck, drawn: tuple[int, ...]) -> tuple[Mapping[str, str], tuple[int, ...], str]:
-    """What these numbers pick, the order they leave, and the key that names the two."""
-    picks = {name: options[number] for (name, options), number in zip(deck.given, drawn, strict=False)}
-    swaps = drawn[len(picks):]
-    order = list(range(deck.question.to_order))
-    for last, other in zip(range(len(order) - 1, 0, -1), swaps, strict=True):
+def _laid(deck: _Deck, drawn: tuple[int, ...]) -> Variant:
+    """What these numbers pick, the order they leave, and the key that names the two: nobody's variant yet."""
+    picks, seal = deck.picked(drawn[: len(deck.given)])
+    order = list(deck.unshuffled)
+    for last, other in zip(range(len(order) - 1, 0, -1), drawn[len(picks) :], strict=True):
         order[last], order[other] = order[other], order[last]
-    seal = json.dumps([deck.question.id, deck.question.version, picks, order], ensure_ascii=True)
-    return picks, tuple(order), hashlib.sha256(seal.encode()).hexdigest()[:12]
+    # A list of whole numbers is the same text in Python and in JSON.
+    key = sha256(f"{seal}, {order}]".encode()).hexdigest()[:12]
+    question = deck.question
+    return Variant(
+        question=question.id, version=question.version, course="", learner="", picks=picks, order=tuple(order), key=key,
+    )
 
 
 @lru_cache(maxsize=100)
-def _whose(course: str, learner: str) -> str:
+def _whose(course: str, learner: str) -> bytes:
     """The part of the seed that is the same for all of a learner's variants."""
-    return json.dumps([course, learner], ensure_ascii=True)[1:-1]
+    return json.dumps([course, learner], ensure_ascii=True)[1:-1].encode()

@@ -73,6 +73,12 @@ class Situation:
         """What is seen as it stands; ``fresh``: its instrument has just been put on; ``wiggled``: a part moved."""
         return _seen(*self._stands(wiggled=wiggled), fresh)
 
+    def by_itself(self) -> str:
+        """What it does before anything is done that a sound one would not, in words; empty where it does nothing."""
+        sound = {notice.text for notice in replace(self, planted=(), faults=()).seen().noticed}
+        here = [notice.text for notice in self.seen().noticed if notice.text and notice.text not in sound]
+        return f"Nothing done yet. {' '.join(here)}" if here else ""
+
     def standing(self) -> "Standing":
         """What is seen with the engine standing, whatever it would do."""
         machine, positions, conditions, state, _, probe, spent, wiggled, warm = self._stands(wiggled="")

@@ -59,10 +59,10 @@ def mark_standing(question: Standing, variant: Variant, raw: object) -> Mark:
     words = Words(question, variant)
     cells = {point: tuple(said[point][n] == word for n, word in enumerate(row)) for point, row in truth.items()}
 
-    def tell(point: str, place: int) -> str:
+    def tell(point: str, place: int) -> tuple[str, str, str]:
         now = question.setup.operate(words, **question.columns[place].positions)
         mine, theirs = said[point][place], truth[point][place]
-        return f"At {point}, {titles[place]}, you said {mine}; it is {theirs}: {_because(now, point)}."
+        return f"{point}, {titles[place]}", f"you said {mine}; it is {theirs}", _because(now, point)
 
     def after(wrong: Sequence[tuple[str, int]]) -> tuple[list[str], tuple[str, ...]]:
         ending = [words.fill(question.next)]

@@ -159,16 +159,14 @@ def quickest_option(rule: QuickestTest, which: str, offered: Sequence[str]) -> s
 
 
 def told_of(figure: OfTrial, which: str, trial: str, suspect: str) -> str:
-    """What a question's text tells of a handful: suspects, chart, or of a trial what it says, shows, leaves, costs."""
+    """What a question tells of a handful: suspects and chart as rows, or of a trial what it says, shows, leaves, costs.
+    """
     few = figure.few[which]
     match figure.asks:
         case "suspects":
-            return "\n" + "\n".join(
-                (f"{few.cards[fault]} card{'s' * (few.cards[fault] != 1)}: " if few.cards else "") + words
-                for fault, words in few.suspects.items()
-            ) + "\n"
+            return "\n".join(f"{few.cards[fault]} | {words}" for fault, words in few.suspects.items())
         case "chart":
-            return "\n" + "\n".join(handful.boxes(few)) + "\n"
+            return "\n".join(" | ".join(row) for row in handful.boxes(few))
         case "says":
             one = few.trial(trial)
             return f"{one.says} ({handful.minutes(few, one):g} min)"

@@ -76,7 +76,8 @@ def mark_volts(question: VoltsTable, variant: Variant, raw: object) -> Mark:
 
     return table_mark(
         cells, f"All {of} as the meter shows them. {words.fill(question.why)}",
-        lambda point, n: f"At {point}, {titles[n]}, you said {said[point][n]:.1f} V; it shows {truth[point][n]:.2f} V.",
+        lambda point, n: (
+            f"{point}, {titles[n]}", f"you said {said[point][n]:.1f} V; it shows {truth[point][n]:.2f} V", ""),
         after,
     )
 

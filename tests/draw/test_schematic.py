@@ -253,6 +253,8 @@ def test_the_svg_stands_by_itself(stage):
     assert bundle == {"text/html": picture.image(), "image/svg+xml": picture.svg, "text/plain": repr(picture)}
     packed = re.search(r'src="data:image/svg\+xml;base64,([^"]+)"', picture.image())[1]
     assert b64decode(packed).decode() == picture.svg
+    # On a narrow page it scrolls before its letters get too small to read: 12 px at 0.72 are 8.6 px.
+    assert f"max-width:100%;min-width:{0.72 * picture.width:.0f}px" in picture.image()
 
 
 def test_drawing_outside_a_notebook_leaves_schemdraw_as_it_was():

@@ -151,3 +151,13 @@ def test_what_cannot_be_drawn_is_refused():
     alone = replace(bike.stages["starter relay"], parts=("W1",))
     with pytest.raises(DrawingError, match="not enough on it for two sheets"):
         split(replace(bike, stages=MappingProxyType({"starter relay": alone})), "starter relay")
+
+
+@pytest.mark.parametrize("ground", ["light", "dark", "print"])
+def test_the_stator_has_three_wires_three_pairs_and_a_ground_and_no_reading(ground):
+    """It stands beside a question, so nothing on it may tell how this stator is."""
+    drawn = page(machine("ride-on-mower"), "charging", "three wires", ground=ground)
+    said = re.findall(r">([^<>]+)</text>", drawn.svg)
+    assert {"1", "2", "3", "1 to 2", "2 to 3", "3 to 1", "its iron: ground"} <= set(said)
+    assert not any(re.search(r"\d+(\.\d+)? ?[VΩ]|OL", text) for text in said)
+    assert drawn.svg.count(" a 7 7 ") == 18, "six turns a winding"

@@ -155,6 +155,16 @@ def test_a_meter_on_hold_keeps_the_dip_of_the_press(bike):
     assert 8.7 <= low < 10.9 and 12.5 <= high <= 12.8
 
 
+def test_a_meter_on_hold_keeps_the_dip_of_a_start_on_a_running_engine():
+    """trade.md, harbour tender: regulated at 13.8 to 14.5 V while it runs; a starter's inrush pulls that down."""
+    tender = kit.machine("harbour-tender")
+    on = tuple(Operate(control=control, position="on") for control in ("isolator", "key"))
+    press = Press(control="start_button", position="pressed", seconds=1.0)
+    hold = Probe(instrument="volts", leads=("G1.-", "G1.+"), hold="min max")
+    low, high = (float(part.split()[1]) for part in after(tender, (), *on, press, hold, press).reading.split(", "))
+    assert 8.0 < low < 12.0 and 13.8 <= high <= 14.5
+
+
 # --- instruments on the machine
 
 

@@ -142,6 +142,14 @@ def test_a_case_is_told_with_readings_of_the_solver():
     assert any("5 s on, then 60 s off" in text for text in told.cautions) and "manual" in told.cautions[-1]
 
 
+def test_the_cautions_are_those_of_what_is_really_done():
+    """A clamp round a starter's cable is read while it cranks; a seat switch is tried with the engine running."""
+    grunt, seat, drain = (" ".join(tell(card).cautions) for card in ("J14", "J13", "J26"))
+    assert "Never crank through it" not in grunt and "5 s on" in grunt
+    assert "Belts, fan and muffler" in seat and "Never crank through it" in drain
+
+
+
 @pytest.mark.parametrize("card_id", [each for each in card_ids() if fronts()[each].machine_id in (
     "bench-board", "orchard-bike")])
 def test_each_wrong_suspect_is_contradicted_by_a_reading(card_id):

@@ -22,9 +22,9 @@ BIKE = machine("orchard-bike")
 KEY, PRESSED = (("key", "on"),), (("start_button", "pressed"),)
 
 
-def words_in_time(there, fault, base, held, watch):
+def words_in_time(there, fault, base, held, watch, seconds=1.0):
     """What a person beside it sees and hears of these parts in the second after the press, from the course in time."""
-    course = over_time(there, [(0.0, base), (SETTLES, held)], SETTLES + 1.0, [fault])
+    course = over_time(there, [(0.0, base), (SETTLES, held)], SETTLES + seconds, [fault])
     last = {}
     for seen in course.noticed:
         last[seen.notice.part] = seen.notice.word
@@ -208,7 +208,8 @@ def test_11_6_the_trigger_tells_the_welded_contact_from_the_one_that_is_asked(br
 def test_11_7_who_clatters_is_who_clatters_in_time(hidden, clatter, charge_lamp):
     item, one = edition("11.7", hidden=hidden)
     generator = machine("site-generator")
-    _, course = words_in_time(generator, hidden, {"key": "on"}, {"key": "start"}, ("K1", "K2", "K5", "P1"))
+    # A unit that resets and starts again does so twice a second: it rides through what is shorter than a crank's dip.
+    _, course = words_in_time(generator, hidden, {"key": "on"}, {"key": "start"}, ("K1", "K2", "K5", "P1"), 1.7)
     assert course.course.chattering & {"K1", "K2", "K5"} == clatter
     assert generator.operate(hidden, key="start").word("P1") == charge_lamp
     assert ("clatter" in Words(item, one)["seen"]) == bool(clatter)

@@ -11,7 +11,7 @@ from kit.exercises.cards import begun, card
 from kit.exercises.charging import lasts, running, shown
 from kit.exercises.evidence import _after, _Left
 from kit.exercises.number import wrong_numbers
-from kit.exercises.question import Words
+from kit.exercises.question import Words, told_table
 from kit.exercises.volts_table import wrong_volts
 from kit.exercises.work import apply
 from kit.instruments import ClampMeter, Multimeter
@@ -124,9 +124,10 @@ def test_a_clock_of_eight_milliamps_takes_three_ampere_hours_a_fortnight():
     assert lasts(70.0, amps, 0.5, "d") == pytest.approx(182, abs=8)
 
 
-def test_12_4_the_steps_keep_the_feed_on_all_the_time():
+@pytest.mark.parametrize("heavy", question("12.4").given["cranked"])
+def test_12_4_the_steps_keep_the_feed_on_all_the_time(heavy):
     """Common practice: link on before the clamp is off, meter in before the link is off, no cranking through it."""
-    item, one = edition("12.4")
+    item, one = edition("12.4", cranked=heavy)
     right = truth(item, one)
     assert right == ("off", "link", "clamp", "meter", "unlink", "read")
     fed = {"clamp"}
@@ -134,8 +135,9 @@ def test_12_4_the_steps_keep_the_feed_on_all_the_time():
         fed |= {step} & {"link", "meter"}
         fed -= {"clamp"} if step == "clamp" else {"link"} if step == "unlink" else set()
         assert fed, step
-    texts = {option.id: option.text for option in item.options}
-    assert mark(item, one, [texts[step] for step in right]).points == 4
+    words = Words(item, one)
+    texts = {option.id: words.fill(option.text) for option in item.options}
+    assert len(set(texts.values())) == 8 and mark(item, one, [texts[step] for step in right]).points == 4
     crank = mark(item, one, [texts["crank"], *(texts[step] for step in right)])
     assert crank.points < 4 and "two hundred amps" in crank.reason
 
@@ -144,14 +146,16 @@ def test_12_4_the_steps_keep_the_feed_on_all_the_time():
 def test_12_3_the_stator_by_its_own_rule(readings):
     """Phase to phase alike, phase to ground open (US Army TM 9-2320-266-34); at the stated speed (common practice)."""
     item, one = edition("12.3", readings=readings)
-    volts = [float(word.strip(",")) for word in readings.split(" V")[0].replace("and", "").split()]
-    if "half" in readings:
+    _, row = told_table(item, Words(item, one))
+    *shown, ground, speed = row[1:]
+    volts = [float(cell.split()[0]) for cell in shown]
+    if "half" in speed:
         expected = "speed"
-    elif "OL" not in readings:
+    elif ground != "OL":
         expected = "ground"
     else:
         expected = "rest" if max(volts) - min(volts) < 0.05 * max(volts) else "stator"
-    assert truth(item, one) == expected and 11.5 < max(volts) * (2 if "half" in readings else 1) < 12.5
+    assert truth(item, one) == expected and 11.5 < max(volts) * (2 if "half" in speed else 1) < 12.5
     # What a meter can show at all: pairs add up round the three, and in a star two that share a dead winding keep the
     # third's own volts.
     assert max(volts) < sum(volts) - max(volts) and min(volts) > 0.98 * max(volts) / 3**0.5

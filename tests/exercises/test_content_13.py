@@ -162,11 +162,14 @@ def test_13_7_the_place_follows_from_the_figures_alone():
         assert (now.word("K1"), now.word("M1")) == ("at rest", "still")
 
 
-def test_13_8_leaves_out_the_one_that_kills_the_unit():
-    item, one = edition("13.8")
+@pytest.mark.parametrize("forbidden", question("13.8").given["forbidden"])
+def test_13_8_leaves_out_the_one_that_kills_the_unit(forbidden):
+    item, one = edition("13.8", forbidden=forbidden)
     right = right_answer(item, one)
     assert len(right) == 6 and "jump" not in truth(item, one)
     assert mark(item, one, right).points == 4 and mark(item, one, right[::-1]).points == 0
+    harm = next(letter for letter in "abcdefg" if letter not in right)
+    assert mark(item, one, [harm, *right]).points < 4 and "Never:" in mark(item, one, [harm, *right]).reason
 
 
 def test_13_9_is_the_loader_whose_switch_slid_away():

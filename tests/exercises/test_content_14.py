@@ -13,7 +13,7 @@ from kit.diagnose.table import OutcomeTable
 from kit.exercises import mark, question, right_answer, truth
 from kit.exercises.acts import HandBack, Operate, Press
 from kit.exercises.cards import card
-from kit.exercises.content_14 import (
+from kit.exercises.content_14_handfuls import (
     BOAT_BOOKS,
     DARK_PANEL,
     SET_BOOKS,
@@ -22,9 +22,9 @@ from kit.exercises.content_14 import (
     SILENT_SET,
 )
 from kit.exercises.library import efficiency_of_card
-from kit.exercises.next_test import best_tips, split
+from kit.exercises.next_test import best_tips, narrowed, split
 from kit.exercises.number import wrong_numbers
-from kit.exercises.question import Words
+from kit.exercises.question import Words, told_table
 from kit.exercises.story import ORDER, story
 from kit.instruments import Multimeter, TestLamp
 from kit.machines import machine
@@ -88,10 +88,24 @@ def test_what_the_trials_show_is_what_the_instruments_show(few):
             assert shown == now.word(trial.places[0])
 
 
-def test_14_1_four_before_the_point_and_four_behind_it():
+# By the drawing: from the key to ground come W11, S2, W12, B1, W13, X12, K1, W14.
+@pytest.mark.parametrize(("row", "tip", "before"), [
+    ("from the key", "B1.1", "W11 S2 W12"), ("in the middle", "B1.2", "S2 W12 B1"),
+    ("to ground", "X12.socket", "W12 B1 W13"), ("key and coil", "B1.1", "W11 S2 W12"),
+    ("lever and coil", "X12.socket", "W11 B1 W13"),
+])
+def test_14_1_three_before_the_point_and_three_behind_it(row, tip, before):
+    item, one = edition("14.1", row=row)
+    mine = narrowed(item, one)
+    assert best_tips(mine) == (tip,) and truth(item, one)["tip"] == tip
+    lit, out = split(mine, tip)
+    assert {fault.split()[0] for fault in out} == set(before.split()) and len(lit) == len(out) == 3
+    near = Words(item, one)["near"]
+    assert len(split(mine, near)[1]) == 2
+
+
+def test_14_1_the_eight_of_the_lesson_are_cut_at_the_lever():
     item = question("14.1")
-    assert best_tips(item) == ("B1.2",)
-    # By the drawing: key, start button and neutral switch with their wires lie before it.
     lit, out = split(item, "B1.2")
     assert out == {"W11 open", "S2 stuck open", "W12 open", "B1 stuck open"} and len(lit) == 4
     assert gain.half_split(handful.table_of(SILENT_BOAT), np.ones(8)).test == list(item.tips).index("B1.2")
@@ -209,6 +223,15 @@ def test_14_7_weights_any_yes_or_no_test_could_part_come_down_to_the_published_c
     assert fewest_tests(weights, 2) == pytest.approx(3.42)
 
 
+def test_the_plan_as_a_list_has_the_lines_of_the_chart_each_under_the_test_it_follows():
+    few = BOAT_BOOKS["salt"]
+    lines = handful.outline(few).splitlines()
+    assert [line.lstrip(" -").replace("**", "") for line in lines] == [
+        line.strip() for line in handful.plan_of(few).chart().splitlines()]
+    deep = [(len(line) - len(line.lstrip())) // 2 for line in lines]
+    assert deep[0] == 0 and all(later <= now + 1 for now, later in pairwise(deep))
+
+
 @pytest.mark.parametrize("hidden", question("14.8").given["hidden"])
 def test_14_8_the_way_through_the_chart_ends_at_the_fault(hidden):
     item, one = edition("14.8", hidden=hidden)
@@ -216,15 +239,16 @@ def test_14_8_the_way_through_the_chart_ends_at_the_fault(hidden):
     assert truth(item, one) == tuple(trial for trial, _ in way)
     assert handful.left(SILENT_LOADER, dict(way)) == (hidden,)
     # Read as a learner would, box by box, from the text told.
-    boxes = {line.split(":")[0]: line for line in Words(item, one)["chart"].strip().splitlines()}
-    at, met = "Box 1", []
+    boxes, number = {}, ""
+    for name, test, outcome, goal in told_table(item, Words(item, one))[1:]:
+        number = name or number
+        boxes.setdefault(f"box {number}", []).append((test, outcome, goal))
+    at, met = "box 1", []
     while at in boxes:
         box = boxes[at]
-        trial = next(trial for trial in SILENT_LOADER.trials if f": {trial.says}. " in box)
+        trial = next(trial for trial in SILENT_LOADER.trials if trial.says == box[0][0])
         shown = handful.outcomes(SILENT_LOADER)[trial.id][hidden]
-        start = box.index(f"{shown[:1].upper()}{shown[1:]}: ") + len(shown) + 2
-        at = box[start:].split(". ")[0].rstrip(".")
-        at = at.capitalize() if at.startswith("box ") else at
+        (at,) = (goal for _, outcome, goal in box if outcome == shown)
         met.append(trial.id)
     assert tuple(met) == truth(item, one) and at == SILENT_LOADER.suspects[hidden]
 

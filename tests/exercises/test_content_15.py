@@ -10,7 +10,7 @@ from kit.exercises import mark, question, right_answer, truth
 from kit.exercises.acts import Operate, Probe, Wiggle
 from kit.exercises.boxes import BOXES, boxes_alone, explains, least, sound_readings
 from kit.exercises.cards import begun, card
-from kit.exercises.next_test import split
+from kit.exercises.next_test import best_tips, narrowed, split
 from kit.exercises.number import wrong_numbers
 from kit.exercises.prediction import true_readings, wrong_tables
 from kit.exercises.question import Words
@@ -69,8 +69,9 @@ def test_15_2_the_bay_keeps_the_same_two_figures_when_the_wire_is_wiggled():
     assert last.reading == f"{words['one_low']}, then {words['one_high']}"
 
 
-def test_15_3_leaves_out_the_bet():
-    item, one = edition("15.3")
+@pytest.mark.parametrize("bet", question("15.3").given["bet"])
+def test_15_3_leaves_out_the_bet(bet):
+    item, one = edition("15.3", bet=bet)
     right = right_answer(item, one)
     assert len(right) == 6 and "renew" not in truth(item, one)
     assert mark(item, one, right[::-1]).points == 0
@@ -98,13 +99,20 @@ def test_15_4_no_current_no_volts_is_recognised():
     assert mark(item, one, {point: list(row) for point, row in table.items()}).ideas == ("no-current-no-volts",)
 
 
-def test_15_5_two_of_five_before_the_socket_and_three_behind_it():
-    item, one = edition("15.5")
-    lit, out = split(item, "X12.socket")
-    assert out == {"B1 stuck open", "W13 open"} and len(lit) == 3
-    assert mark(item, one, right_answer(item, one)).points == 6
-    # K1.86 is as good by count; B1.2 and S2.2 are not.
-    assert [max(map(len, split(item, tip))) for tip in ("K1.86", "B1.2", "S2.2")] == [3, 4, 5]
+# By the drawing: the first two behind what was mended lie before the tip, and the next is as good by count.
+@pytest.mark.parametrize(("first", "tip", "before", "as_good"), [
+    ("W11 open", "S2.2", "W11 S2", "B1.1"), ("S2 stuck open", "B1.1", "S2 W12", "B1.2"),
+    ("W12 open", "B1.2", "W12 B1", "X12.socket"), ("B1 stuck open", "X12.socket", "B1 W13", "K1.86"),
+])
+def test_15_5_two_of_five_before_the_tip_and_three_behind_it(first, tip, before, as_good):
+    item, one = edition("15.5", first=first)
+    mine = narrowed(item, one)
+    lit, out = split(mine, tip)
+    assert {fault.split()[0] for fault in out} == set(before.split()) and len(lit) == 3 and first in out
+    assert best_tips(mine) == (tip, as_good) and mark(item, one, right_answer(item, one)).points == 6
+    assert split(mine, Words(item, one)["one"])[1] == {first}
+    # The point before the repair is bright whatever is left, so it tells nothing more.
+    assert not split(mine, Words(item, one)["bright"])[1]
 
 
 def test_15_5_a_fault_hidden_by_the_first_shows_after_it():

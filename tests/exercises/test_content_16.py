@@ -38,8 +38,9 @@ def test_no_prompt_of_a_job_names_its_fault():
             assert part not in told and label not in told
 
 
-def test_16_1_the_form_goes_from_asking_to_proof_and_no_part_is_tried():
-    item, one = edition("16.1")
+@pytest.mark.parametrize("never", question("16.1").given["never"])
+def test_16_1_the_form_goes_from_asking_to_proof_and_no_part_is_tried(never):
+    item, one = edition("16.1", never=never)
     order = truth(item, one)
     assert order[:3] == ("ask", "safe", "see") and "swap" not in order and order[-1] == "mend"
     raw = right_answer(item, one)
@@ -48,11 +49,24 @@ def test_16_1_the_form_goes_from_asking_to_proof_and_no_part_is_tried():
     assert mark(item, one, [swap, *raw]).points < 4 and "no step" in mark(item, one, [swap, *raw]).reason
 
 
-def test_16_2_a_guess_blame_and_luck_have_no_place_in_a_report():
-    item, one = edition("16.2")
+@pytest.mark.parametrize("case", question("16.2").given["case"])
+def test_16_2_a_guess_blame_and_luck_have_no_place_in_a_report(case):
+    item, one = edition("16.2", case=case)
     assert set(truth(item, one)) == {"unit", "readings", "cause", "done", "verified"}
     everything = list("abcdefgh")
     assert mark(item, one, everything).points < mark(item, one, right_answer(item, one)).points == 5
+
+
+@pytest.mark.parametrize(("case", "name", "least", "most"), [
+    # A contact or a ground with start held: 0.2 V at most (common practice); open, green or 5 Ω: volts.
+    ("bike", "bike", 2.0, 0.2), ("boat", "boat", 11.0, 0.2), ("generator", "set", 2.0, 0.2),
+    ("loader", "loader", 20.0, 0.2),
+])
+def test_16_2_the_readings_of_a_report_are_those_of_the_fault_and_of_the_repair(case, name, least, most):
+    words = Words(*edition("16.2", case=case))
+    before, after = (float(words[key].split()[0]) for key in (name, f"{name}_after"))
+    assert before >= least and abs(after) <= most
+    assert words[name] in words.fill("{seen}") and words[f"{name}_after"] in words.fill("{done}")
 
 
 def test_16_3_the_side_is_worked_out_from_the_readings_told_and_the_mowers_own_limits():
@@ -82,7 +96,7 @@ def test_16_4_is_the_published_table_read_for_half_the_volts(pair, share):
     """Open-circuit volts → charge: ≤ 11.7 0 %; 12.0 25; 12.2 50; 12.4 75; ≥ 12.6 100 (US Army TM 5-3805-262-20)."""
     item, one = edition("16.4", pair=pair)
     assert truth(item, one) == pytest.approx(share)
-    assert all(each in item.prompt for each in ("12.6 V and more 100 %", "12.4 V 75 %", "12.2 V 50 %", "12.0 V 25 %"))
+    assert {"12.6 V and more | 100 %", "12.4 V | 75 %", "12.2 V | 50 %", "12.0 V | 25 %"} <= set(item.table)
     for said in (f"{100 * share:g} %", f"{100 * share:g}", f"about {100 * share:g} percent"):
         assert mark(item, one, said).points == 4
     # Both taken for one battery of 12 V: more than full.

@@ -34,7 +34,7 @@ from kit.exercises import (
 from kit.exercises.criteria import CRITERIA
 from kit.exercises.figures import Setup
 from kit.exercises.number import agrees, wrong_numbers
-from kit.exercises.question import Words
+from kit.exercises.question import Words, told_prompt
 
 
 def test_lesson_06_has_seven_questions_of_four_kinds():
@@ -105,7 +105,7 @@ def test_every_edition_has_a_truth_full_marks_for_it_and_texts_that_fill(edition
         assert (got.points, got.understood, got.ideas) == (points_of(item, one), True, ()), (item.id, one.picks, got)
         assert got.points == got.of and (got.of > 0 or item.kind == "explain")
         words = Words(item, one)
-        texts = [item.prompt, *item.hints, *_texts(item)]
+        texts = [told_prompt(item, words), *item.hints, *_texts(item)]
         assert not any("{" in words.fill(text) or "}" in words.fill(text) for text in texts)
 
 
