@@ -1,5 +1,6 @@
 """What ``check`` finds out about a machine file, section by section, and the pages it draws."""
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
@@ -18,6 +19,7 @@ from kit.records import records_folder
 Progress = Callable[[int, int, str], None]
 Watch = Callable[[], AbstractContextManager[Progress]]
 OWN = "my-machine.yaml"
+MEGA = re.compile(r"\d[\d.]* ?M(?:ohm|Ω|V|A)\b")
 NOTHING_WRONG = "nothing wrong"  # the outcome table's name for the sound machine
 
 
@@ -42,7 +44,7 @@ def check(path: Path, watch: Watch, *, quick: bool = False, out: Path | None = N
     with watch() as progress:
         read = read_all(path, progress)
     if read.machine is None:
-        yield _unread(read)
+        yield _unread(read, path)
         return
     machine, operations = read.machine, tuple(read.operations.values())
     found = [_sound(machine, read)]
@@ -95,16 +97,24 @@ def _unwatched(done: int, total: int, name: str) -> None:
     pass
 
 
-def _unread(read: Reading) -> Found:
+def _unread(read: Reading, path: Path) -> Found:
     number = len(read.mistakes)
     lines = [*read.mistakes]
-    if not read.held:
-        lines.append("What rests on these was left out; the truth table is looked at once they are right.")
-    lines += _idle(read)
+    if not read.held and any(" line " in mistake for mistake in read.mistakes):
+        these, they = ("this", "it is") if number == 1 else ("these", "they are")
+        lines.append(f"What rests on {these} was left out; the truth table is looked at once {they} right.")
+    lines += [*_idle(read), *(_mega(path) if read.held else ())]
     return Found(
         title=f"Not sound yet: {'one mistake' if number == 1 else f'{number} mistakes'}", lines=tuple(lines),
         amiss=number, unread=True,
     )
+
+
+def _mega(path: Path) -> Iterator[str]:
+    """Figures with a capital M, where the sound machine does not do what is said of it: the usual slip for milli."""
+    for number, line in enumerate(path.read_text(encoding="utf-8", errors="replace").splitlines(), 1):
+        for figure in MEGA.findall(line.partition("#")[0]):
+            yield f"{path.name} line {number}: {figure}: a big M is mega, a million; for a thousandth write a small m."
 
 
 def _idle(read: Reading) -> list[str]:
@@ -122,9 +132,10 @@ def _sound(machine: Machine, read: Reading) -> Found:
     said = ", ".join(f"{number} {word}{'' if number == 1 else 's'}" for word, number in count.items())
     lines = [f"{machine.title} ({machine.id}), {machine.volts:g} V: {said}.",
              "It does in every position what its truth table says."]
-    if not machine.cautions:
+    bare = not machine.cautions
+    if bare:
         lines.append("It has no cautions: write under 'cautions' what must be made safe before a hand goes near it.")
-    return Found(title="Sound", lines=(*lines, *_idle(read)))
+    return Found(title="Sound", lines=(*lines, *_idle(read)), amiss=int(bare))
 
 
 def _does(machine: Machine, operations: Sequence[Operation]) -> Found:
@@ -174,6 +185,8 @@ def _cases(machine: Machine, watch: Watch) -> Found:
             if not wrong:
                 lines.append(f"{case.name}: its tests decide; they part it from {told_from}.")
             lines += wrong
+            if verdict.unparted:
+                lines.append("  Give it one more test that shows something else there, or a narrower 'shows'.")
             for name in verdict.left:
                 what = "a sound machine" if name == SOUND else name
                 lines.append(f"{case.name}: only a test that is not computed parts it from {what}.")

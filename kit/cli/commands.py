@@ -1,10 +1,12 @@
 """What ``python -m kit`` can do. Each command says one thing a person wants done."""
 
 from pathlib import Path
+from typing import ClassVar
 
 import click
 
 from kit.cli.desk import COMMANDS
+from kit.cli.groups import Listed
 from kit.cli.printing import print_group
 from kit.errors import KitError
 
@@ -17,7 +19,14 @@ class _Stopped(click.ClickException):
     exit_code = 2
 
 
-class _Kit(click.Group):
+class _Kit(Listed):
+    headings: ClassVar = {
+        "For learners": ("open", "hand-in"),
+        "For instructors": ("print", "operate", "observe"),
+        "A machine of your own": ("example", "check", "schema"),
+        "For assessors": ("mark", "rubric", "demo", "pack", "sample", "agree", "appeal", "export", "erase"),
+    }
+
     def invoke(self, context: click.Context) -> object:
         try:
             return super().invoke(context)
@@ -29,7 +38,11 @@ class _Kit(click.Group):
 def kit() -> None:
     """Learn and teach finding electrical faults on 12 V and 24 V small machines.
 
-    Begin with "python -m kit open": it starts the lessons in your browser. Nothing leaves your computer.
+    Begin with "python -m kit open": it starts the lessons in your browser; for an instructor, "python -m kit open
+    --guide". "python -m kit mark --help" tells more of "mark", and so on. Nothing leaves your computer.
+
+    A command ends with status 0 when all is well, 1 when something wants looking at (it says what), 2 when it could not
+    be done.
     """
 
 
@@ -51,9 +64,32 @@ def open_lessons(no_browser: bool, port: int | None, guide: bool, more: tuple[st
     run(plan(find_lessons(), guide=guide, browser=not no_browser, port=port, more=more))
 
 
+@kit.command("hand-in")
+@click.option("--learner", default="", metavar="NAME", help="Whose work; without it, the name on the start page.")
+@click.option("--out", type=click.Path(path_type=Path, dir_okay=False),
+              help="The zip to write; without it hand-in-NAME.zip where you are.")
+def hand_in(learner: str, out: Path | None) -> None:
+    """Put your work into one zip, to give to your instructor.
+
+    Your work stays where it is, and you can go on and hand in again: nothing counts twice.
+    """
+    from kit.cli.lab import find_lessons, work_folder
+    from kit.records.handing_in import hand_in as put_together
+    from kit.records.places import DEFAULT_LEARNER
+
+    made = put_together(work_folder(find_lessons()), out, learner)
+    files = "1 file" if made.records == 1 else f"{made.records} files"
+    click.echo(f"{made.path.resolve()} holds {files} of {made.learner}'s work: give it to your instructor.")
+    if made.others:
+        click.echo(f"Left out is the work of {', '.join(made.others)}; --learner NAME hands that in.")
+    if made.learner == DEFAULT_LEARNER:
+        click.echo(f"'{DEFAULT_LEARNER}' is everybody's name; in a class, type your own on the start page first.")
+
+
 @kit.command("mark")
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--out", required=True, type=click.Path(path_type=Path), help="Where the marks go; made if missing.")
+@click.option("--out", required=True, type=click.Path(path_type=Path, file_okay=False),
+              help="The folder the marks go into; made if missing.")
 @click.option("--rubric", type=click.Path(path_type=Path), help="What counts how much; see \"kit rubric\".")
 @click.option("--by-hand", multiple=True, type=click.Path(path_type=Path),
               help="A table of marks people gave, or of what was seen in practicals; may be given again. OUT's own "
@@ -62,7 +98,7 @@ def open_lessons(no_browser: bool, port: int | None, guide: bool, more: tuple[st
               help="A table with learner, code (time, attempts, reader, format), amount, about.")
 @click.option("--course", default="", help="Mark this course alone; without it, the one most records are of.")
 @click.option("--brief", is_flag=True, help="Do not explain the work on job cards line by line; much faster.")
-@click.option("--jobs", type=click.IntRange(1, 256), default=1, help="So many processes at once.")
+@click.option("--jobs", type=click.IntRange(1, 256), default=1, help="So many processes at most, where it pays.")
 @click.option("--quiet", is_flag=True, help="No progress bar.")
 @click.pass_context
 def mark(
@@ -112,7 +148,8 @@ def mark(
     if book.troubles:
         click.echo(f"{len(book.troubles)} to look at; all of it is in {out / 'problems.csv'}:")
         for trouble in book.troubles[:PROBLEMS_SHOWN]:
-            line = f" line {trouble.line}" if trouble.file and trouble.line else ""
+            said = trouble.text.startswith(f"line {trouble.line}")
+            line = f" line {trouble.line}" if trouble.file and trouble.line and not said else ""
             click.echo(f"  {trouble.file or plain_name(trouble.learner)}{line}: {trouble.text}")
         if len(book.troubles) > PROBLEMS_SHOWN:
             click.echo(f"  … and {len(book.troubles) - PROBLEMS_SHOWN} more.")
@@ -120,7 +157,7 @@ def mark(
 
 
 @kit.command("demo")
-@click.argument("out", type=click.Path(path_type=Path))
+@click.argument("out", type=click.Path(path_type=Path, file_okay=False))
 @click.option("--whole", is_flag=True, help="The whole course, which takes about a quarter of an hour.")
 @click.option("--quiet", is_flag=True, help="No progress bar.")
 def demo(out: Path, whole: bool, quiet: bool) -> None:
@@ -186,8 +223,9 @@ def observe(machine: str, positions: tuple[str, ...], faults: tuple[str, ...], e
 
 
 @kit.command("check")
-@click.argument("file", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Keep the drawings and a page with all of it there.")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False),
+              help="A folder to keep the drawings and a page with all of it in.")
 @click.option("--quick", is_flag=True, help="Leave out which faults look alike, which takes longest.")
 @click.option("--quiet", is_flag=True, help="No progress bar.")
 @click.pass_context

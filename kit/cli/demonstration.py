@@ -17,7 +17,7 @@ from kit.exercises.acts import fields_from_act
 from kit.exercises.cards import begun, card
 from kit.exercises.question import drawn_below
 from kit.exercises.work import apply
-from kit.marking import MarkBook, mark_folder, write_audit, write_pages, write_sheet, write_tables
+from kit.marking import MarkBook, mark_folder, write_audit, write_pages, write_sheet, write_tables, write_workbook
 from kit.marking.rubric import default_rubric
 from kit.records import Record
 
@@ -63,6 +63,7 @@ def demonstrate(
     marks = out / MARKS
     write_sheet(book, marks)
     write_tables(book, marks)
+    write_workbook(book, marks)
     write_audit(book, rubric, marks)
     write_pages(book, marks, rubric)
     return Shown(learners=invented, book=book, page=marks / "index.html")

@@ -37,6 +37,7 @@ from kit.machines.cases import CaseTest
 MINUS = "G1.-"
 REASON = "which side of it is at fault?"
 SECONDS = 2.0
+BY_ITSELF = ("ohms", "continuity", "diode test")  # what a meter does with a battery of its own, the machine's off
 
 
 class Bench:
@@ -55,14 +56,18 @@ class Bench:
 
     def stand(self, positions: Mapping[str, str]) -> None:
         """Put the controls so, those that spring back held for a moment at the end."""
-        held = {name: at for name, at in positions.items() if self.machine.controls[name].springs_back}
+        held = self._held(positions)
         for name, at in positions.items():
             if name not in held and self._stands[name] != at:
                 self._stands[name] = at
                 self.do(Operate(control=name, position=at))
         for name, at in held.items():
-            if at != self._stands[name]:
-                self.do(Press(control=name, position=at, seconds=SECONDS))
+            self.do(Press(control=name, position=at, seconds=SECONDS))
+            self._stands[name] = self.machine.controls[name].let_go(at)
+
+    def _held(self, positions: Mapping[str, str]) -> dict[str, str]:
+        """The controls a hand has to hold there: let go, they spring back, or to another position."""
+        return {name: at for name, at in positions.items() if self.machine.controls[name].let_go(at) != at}
 
     def wander(self) -> None:
         """Volts here and there against battery minus."""
@@ -77,35 +82,54 @@ class Bench:
     def test(self, test: CaseTest, *, reason: str = "") -> tuple[int, ...]:
         """One test, the leads down first and the machine then held so; the numbers of the lines it gives.
 
-        What a test asks to be off comes off with everything at rest, battery minus first, and goes on again after it.
+        What a test asks to be off comes off with everything at rest, battery minus first. Minus goes on again for a test
+        that lives of the battery; all of it goes on after the test. A fuse needs no minus off.
         """
         if test.tool not in TRAY:
             return ()
         wanted: dict[str, str] = {}
         for moves in test.moves:
             wanted |= moves
-        held = {name: at for name, at in wanted.items() if self.machine.controls[name].springs_back}
+        held = self._held(wanted)
         self.stand({name: at for name, at in wanted.items() if name not in held})
-        off = self._take_off(test)
+        self._take_off(test)
         first = len(self.acts)
         self.do(Probe(instrument=test.tool, leads=test.places, reason=reason))
         self.stand(held)
         last = len(self.acts)
-        if off:
-            self.do(Lift(), *(
-                MoveFuse(part=part, to="in") if self._is_fuse(part) else Plug(part=part) for part in reversed(off)
-            ))
+        self._put_back(test)
         return tuple(range(first, last))
 
-    def _take_off(self, test: CaseTest) -> tuple[str, ...]:
-        """Take off what the test wants off, and battery minus before it where amps are not to flow."""
+    def _take_off(self, test: CaseTest) -> None:
         if not test.off:
-            return ()
+            return
+        minus = self._minus_for(test)
+        self.do(Lift(), *(Unplug(part=part) for part in minus))
+        self.do(*(
+            MoveFuse(part=part, to="out") if self._is_fuse(part) else Unplug(part=part)
+            for part in test.off if part not in minus
+        ))
+        if test.tool not in BY_ITSELF:
+            self.do(*(Plug(part=part) for part in minus if part not in test.off))
+
+    def _put_back(self, test: CaseTest) -> None:
+        if not test.off:
+            return
+        minus = self._minus_for(test)
         self.do(Lift())
-        minus = [] if test.tool in ("volts", "amps", "clamp") else [*_isolation(self.machine)]
-        off = tuple(dict.fromkeys((*minus, *test.off)))
-        self.do(*(MoveFuse(part=part, to="out") if self._is_fuse(part) else Unplug(part=part) for part in off))
-        return off
+        if test.tool not in BY_ITSELF:
+            self.do(*(Unplug(part=part) for part in minus if part not in test.off))
+        self.do(*(
+            MoveFuse(part=part, to="in") if self._is_fuse(part) else Plug(part=part)
+            for part in reversed(test.off) if part not in minus
+        ))
+        self.do(*(Plug(part=part) for part in minus))
+
+    def _minus_for(self, test: CaseTest) -> tuple[str, ...]:
+        """What of battery minus comes off before the test's parts do: nothing where they are fuses only."""
+        if test.tool not in BY_ITSELF and all(self._is_fuse(part) for part in test.off):
+            return ()
+        return tuple(_isolation(self.machine))
 
     def _is_fuse(self, part: str) -> bool:
         return isinstance(self.machine.circuit[part], Fuse)
@@ -160,7 +184,7 @@ def _find(bench: Bench, way: str) -> None:
     if case is None:
         _find_the_short(bench)
     elif way != "hasty":
-        bench.do(Find(role="cause", part=part, fault=case.cause))
+        bench.do(Find(role="cause", part=bench.faults[0].partition(" ")[0], fault=case.cause))
 
 
 def _lamp_walk() -> tuple[CaseTest, ...]:
@@ -192,6 +216,11 @@ def _hand_over(bench: Bench, way: str) -> None:
     bench.do(*(Plug(part=each) for each in off))
     if bench.job.case() is None:
         bench.do(MoveFuse(part="F1", to="new"), MoveFuse(part="F2", to="in"), MoveFuse(part="F3", to="in"))
+    else:
+        # Fuses the fault melted, before or as the complaint was shown, are renewed once it is gone.
+        shown = bench.machine.operate(*bench.faults, **bench.job.complaint_positions)
+        blown = {fault.partition(" ")[0] for fault in bench.faults if fault.endswith(" blown")}
+        bench.do(*(MoveFuse(part=part, to="new") for part in sorted(blown | shown.state.melted)))
     for positions in bench.job.interlocks[: 0 if way == "hasty" else 2]:
         bench.stand(positions)
         bench.rest()

@@ -2,6 +2,8 @@
 
 import json
 import os
+import socket
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Mapping, Sequence
@@ -21,9 +23,14 @@ QUIET = (
     "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
     "--LabApp.extension_manager=readonly",
     "--LanguageServerManager.autodetect=False",
+    # Of all it would print, only what somebody can do something about; the address is still told.
+    "--log-level=WARN",
 )
+ELSEWHERE = "Make room there, or name another folder in the environment variable KIT_RECORDS."
 # Readings reach the page without TCP holding them back.
 PROMPT = "--ServerApp.kernel_websocket_connection_class=kit.cli.prompt_socket.PromptSocket"
+# A few lines of style of our own (``first_view.dress``).
+STYLED = "--LabApp.custom_css=True"
 # Settings of JupyterLab's own pages, until the user sets others: no question about news, and a page saved soon enough
 # that reloading it brings back what stood on it, and no cell taken off the page while it is out of sight.
 SETTINGS = {
@@ -40,11 +47,12 @@ WRITES = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A command to run: its words, the folder it runs in, and what is added to the environment."""
+    """A command to run: its words, the folder it runs in, what is added to the environment, and the port, if named."""
 
     command: tuple[str, ...]
     folder: Path
     environment: Mapping[str, str]
+    port: int | None = None
 
 
 def find_lessons() -> Path:
@@ -70,7 +78,7 @@ def plan(
 ) -> Plan:
     """How to start JupyterLab on the start page, or on the instructor's guide among the solutions."""
     folder, page = (find_guide(lessons), GUIDE) if guide else (lessons, START)
-    command = [sys.executable, "-m", "jupyterlab", page, f"--ServerApp.root_dir={folder}", *QUIET, PROMPT]
+    command = [sys.executable, "-m", "jupyterlab", page, f"--ServerApp.root_dir={folder}", *QUIET, PROMPT, STYLED]
     if not browser:
         command.append("--no-browser")
     if port is not None:
@@ -78,10 +86,10 @@ def plan(
     if hasattr(os, "geteuid") and os.geteuid() == 0:
         # In a container everything runs as root; the server listens to this computer only, and asks for its token.
         command.append("--allow-root")
-    own = _work_folder(lessons) / ".jupyter"
+    own = work_folder(lessons) / ".jupyter"
     return Plan(
         command=(*command, *more), folder=folder,
-        environment={name: str(own / folder) for name, folder in WRITES.items()},
+        environment={name: str(own / folder) for name, folder in WRITES.items()}, port=port,
     )
 
 
@@ -93,19 +101,36 @@ def prepare(planned: Plan) -> None:
         try:
             Path(folder).mkdir(parents=True, exist_ok=True, mode=0o700)
         except OSError as reason:
-            raise KitError(f"{folder} cannot be made ({reason.strerror}).") from None
-    settings = Path(planned.environment["JUPYTER_CONFIG_DIR"], "labconfig", "default_setting_overrides.json")
-    settings.parent.mkdir(exist_ok=True)
-    settings.write_text(json.dumps(SETTINGS), encoding="utf-8")
-    # Comes with JupyterLab, so it is asked for only once that is known to be there.
+            raise KitError(f"{folder} cannot be made ({reason.strerror}). {ELSEWHERE}") from None
+    # They come with JupyterLab, so they are asked for only once that is known to be there.
+    from kit.cli.first_view import dress, lay_out
     from kit.cli.notebooks import make_ready
 
-    make_ready(planned.folder, Path(planned.environment["JUPYTER_DATA_DIR"]))
+    settings = Path(planned.environment["JUPYTER_CONFIG_DIR"], "labconfig", "default_setting_overrides.json")
+    try:
+        settings.parent.mkdir(exist_ok=True)
+        settings.write_text(json.dumps(SETTINGS), encoding="utf-8")
+        lay_out(Path(planned.environment["JUPYTERLAB_WORKSPACES_DIR"]))
+        dress(Path(planned.environment["JUPYTER_CONFIG_DIR"]))
+        make_ready(planned.folder, Path(planned.environment["JUPYTER_DATA_DIR"]))
+    except (OSError, sqlite3.Error) as reason:
+        why = getattr(reason, "strerror", None) or str(reason)
+        raise KitError(f"{_keeps_in(planned)} cannot be written to ({why}). {ELSEWHERE}") from None
 
 
 def run(planned: Plan) -> None:
     """Start what was planned and stay until it ends; raises KitError where JupyterLab is not installed."""
+    if planned.port is not None and not _is_free(planned.port):
+        raise KitError(
+            f"port {planned.port} is in use on this computer: are the lessons open already? Without --port the next "
+            "free one is taken."
+        )
+    print("Making the lessons ready …", flush=True)
     prepare(planned)
+    if "--no-browser" not in planned.command:
+        print("Your browser opens in a moment; if it does not, open the address below in it.")
+    print(f"Leave this window open while you work; to stop, press Ctrl-C here twice. What you do is kept in\n"
+          f"{_keeps_in(planned)}.", flush=True)
     environment = {**os.environ, **planned.environment}
     os.chdir(planned.folder)
     if os.name == "posix":
@@ -114,5 +139,20 @@ def run(planned: Plan) -> None:
     raise SystemExit(subprocess.run(planned.command, env=environment, check=False).returncode)
 
 
-def _work_folder(lessons: Path) -> Path:
+def _is_free(port: int) -> bool:
+    """Whether nobody on this computer listens there."""
+    try:
+        socket.create_connection(("localhost", port), timeout=1.0).close()
+    except OSError:
+        return True
+    return False
+
+
+def _keeps_in(planned: Plan) -> Path:
+    """The folder a learner's work is kept in."""
+    return Path(planned.environment["JUPYTER_CONFIG_DIR"]).parents[1]
+
+
+def work_folder(lessons: Path) -> Path:
+    """The folder a learner's work is kept in: beside the lessons, unless KIT_RECORDS names another."""
     return records_folder().resolve() if os.environ.get("KIT_RECORDS", "").strip() else lessons / "my-work"

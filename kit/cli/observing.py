@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from textwrap import wrap
 
-from kit.circuit import Battery, ControlUnit, Motor, Terminal
+from kit.circuit import Battery, ControlUnit, Fault, Motor, Terminal, When
 from kit.cli.operating import read_position
 from kit.errors import OperationError
 from kit.instruments import Multimeter, Reading, TestLamp
 from kit.machines import Machine, Operation, machine
 from kit.machines.course import MachineCourse, over_time
+from kit.machines.engine import ENGINE
 from kit.machines.operation import operate
 
 WIDTH = 100
@@ -19,6 +20,8 @@ SET_UP, HELD, AFTER = 1.0, 3.0, 0.5
 VOLTS_ALIKE = 0.05  # two meters on two healthy machines differ by as much (common practice)
 COLUMNS = {"lamp to -": 12, "lamp to +": 12, "meter": 14}
 POINT = 11
+# What the course in time does not tell: seen or smelled only once it has been held on for a while.
+IN_THE_END = ("smokes", "smells", "glares")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +47,8 @@ def report(machine_id: str, positions: Sequence[str], faults: Sequence[str], *, 
     yield f"{known.title}{f' with {_list(faults)}' if faults else ', healthy'}"
     for fault in faults:
         yield from _folded(f"{fault}: ", known.notes[fault].looks)
+        if known.fault(fault).when is not When.ALWAYS:
+            yield from _folded(" " * (len(fault) + 2), "It comes and goes; all below is shown while it is there.")
     plus, minus = posts(known)
     yield from _folded("", (
         f"The lamp's clip is on {minus} (lamp to -), then on {plus} (lamp to +), its tip on the point; "
@@ -115,10 +120,14 @@ def posts(known: Machine) -> tuple[Terminal, Terminal]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Trial:
-    """One machine taken through one step: its course in time, and how it stands at the end of the holding."""
+    """One machine taken through one step: its course in time, and how it stands at the end of the holding.
+
+    ``engine`` is what the engine does where nobody has kept it from firing.
+    """
 
     course: MachineCourse
     now: Operation
+    engine: str
 
 
 def _tried(known: Machine, one: Step, faults: Sequence[str]) -> _Trial:
@@ -129,11 +138,28 @@ def _tried(known: Machine, one: Step, faults: Sequence[str]) -> _Trial:
         moves += [(SET_UP, one.held), (end, {name: one.set_up.get(name, rest[name]) for name in one.held})]
         end += AFTER
     course = over_time(known, moves, end, faults)
-    before = known.operate(*faults, **one.set_up)
+    stirred, warmed = (_parts(known, faults, when) for when in (When.WIGGLE, When.HEAT))
+    before = known.operate(*faults, wiggled=stirred, warm=warmed, **one.set_up)
     # A fuse that takes its seconds has melted by the time a lead is put on.
     state = replace(before.state, melted=before.state.melted | course.course.state.melted)
-    now = operate(known, known.positions(**one.positions), before.conditions, state)
-    return _Trial(course=course, now=now)
+    now = operate(known, known.positions(**one.positions), before.conditions, state, stirred, warmed)
+    return _Trial(course=course, now=now, engine=_engine(known, before, one) if one.held else "")
+
+
+def _engine(known: Machine, before: Operation, one: Step) -> str:
+    """What the engine does when it is started from here and let go of; it fires before a slow fuse has melted."""
+    rest = known.positions()
+    held = before.then(wiggled=before.wiggled, **one.held)
+    back = {name: one.set_up.get(name, rest[name]) for name in one.held}
+    let_go = held.then(wiggled=before.wiggled, **back)
+    told = let_go if let_go.word(ENGINE) == "fires and dies" else held
+    return next((notice.text.rstrip(".") for notice in told.noticed if notice.part == ENGINE), "")
+
+
+def _parts(known: Machine, faults: Iterable[str], when: When) -> frozenset[str]:
+    """The parts whose faults come then: stirred or warmed, so that what is measured fits what is noticed."""
+    found: list[Fault] = [known.fault(fault) for fault in faults]
+    return frozenset(fault.part for fault in found if fault.when is when)
 
 
 def _noticed(healthy: _Trial, faulty: _Trial | None) -> Iterator[str]:
@@ -141,8 +167,10 @@ def _noticed(healthy: _Trial, faulty: _Trial | None) -> Iterator[str]:
     for trial in (healthy, faulty):
         if trial is not None:
             seen = [(moment.at, moment.notice.text.rstrip(".")) for moment in trial.course.noticed]
-            told.append("; ".join(f"{at:.2f} s {text}" for at, text in seen) or "nothing lights, clicks or moves")
-            texts.append([text for _, text in seen])
+            ends = list(_in_the_end(trial))
+            lines = [*(f"{at:.2f} s {text}" for at, text in seen), *ends]
+            told.append("; ".join(lines) or "nothing lights, clicks or moves")
+            texts.append([*(text for _, text in seen), *ends])
     if faulty is None:
         yield from _folded("   ", f"{told[0]}.")
     elif texts[0] == texts[1]:
@@ -150,6 +178,18 @@ def _noticed(healthy: _Trial, faulty: _Trial | None) -> Iterator[str]:
     else:
         yield from _folded("   healthy: ", f"{told[0]}.")
         yield from _folded("   faulty:  ", f"{told[1]}.")
+
+
+def _in_the_end(trial: _Trial) -> Iterator[str]:
+    """Smoke and smell, what a hand put there feels, and what the engine does where nobody has kept it from firing."""
+    for notice in trial.now.noticed:
+        if notice.word in IN_THE_END:
+            yield f"held on: {notice.text.rstrip('.')}"
+    touched = [notice.touch.rstrip(".") for notice in trial.now.noticed if notice.touch]
+    if touched:
+        yield f"by hand: {', '.join(touched)}"
+    if trial.engine:
+        yield f"allowed to fire: {trial.engine}"
 
 
 def _measured(known: Machine, healthy: _Trial, faulty: _Trial | None, *, every: bool) -> Iterator[str]:

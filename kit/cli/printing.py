@@ -6,13 +6,20 @@ from typing import TYPE_CHECKING
 
 import click
 
+from kit.cli.groups import Listed
+
 if TYPE_CHECKING:
     from kit.paper import Paper
 
 LESSON = "lesson"
+# What to do with a file, by how its name ends.
+HOW = {
+    ".html": "open it in a browser and print it", ".csv": "a table to fill in after class",
+    ".yaml": "a machine file, for your own values; \"kit check\" looks at it",
+}
 
 
-class _Printing(click.Group):
+class _Printing(Listed):
     """A first word that is none of its commands is a lesson: ``kit print 06`` is ``kit print lesson 06``."""
 
     def resolve_command(
@@ -29,6 +36,11 @@ def out_option(command: Callable) -> Callable:
                         help="The folder the pages go into; made if missing.")(command)
 
 
+def quiet_option(command: Callable) -> Callable:
+    """The option of what takes long."""
+    return click.option("--quiet", is_flag=True, help="No progress bar.")(command)
+
+
 def for_learners(command: Callable) -> Callable:
     """The options of what differs from learner to learner."""
     learners = click.option("--learners", default="", metavar="FILE|NAMES",
@@ -41,17 +53,28 @@ def tell(papers: "Iterable[Paper]", out: Path) -> None:
     """Write the papers and say where they are."""
     from kit.paper import write_papers
 
-    for path in write_papers(papers, out):
-        how = "open it in a browser and print it" if path.suffix == ".html" else "a file to open and fill in"
-        click.echo(f"{path} is ready: {how}.")
+    papers = tuple(papers)
+    written = write_papers(papers, out)
+    for path in (out / paper.name for paper in papers):
+        if path not in written:
+            click.echo(f"{path} is kept as it is: somebody may have written in it. For a new one, move it away first.")
+            continue
+        click.echo(f"{path} is ready: {HOW.get(path.suffix, 'open it in an editor')}.")
 
 
 def who(learners: str, course: str) -> tuple[tuple[str, ...], str]:
     """The learners named, none where none are, and the course."""
     from kit.paper.worksheets import read_learners
-    from kit.records.places import course_name
+    from kit.records.places import DEFAULT_COURSE, course_name
 
-    return read_learners(learners) if learners else (), course or course_name()
+    named = read_learners(learners) if learners else ()
+    course = course or course_name()
+    if named and course == DEFAULT_COURSE:
+        click.echo(
+            f"The course is '{course}'. If the class has a name, print again with --course: figures follow from it.",
+            err=True,
+        )
+    return named, course
 
 
 @click.group("print", cls=_Printing, subcommand_metavar="LESSON | charts | data | cards …")
@@ -59,7 +82,14 @@ def print_group() -> None:
     """Put a lesson, a chart, a data sheet or job cards on paper.
 
     "kit print 06" makes the worksheets of lesson 06 and, in a file of its own, the answers. Each file is one HTML page
-    with all it needs in it: open it in a browser and print it, on A4 or Letter, in black and white.
+    with all it needs in it: open it in a browser and print it, on A4 or Letter, in black and white. They go into the
+    folder "paper" where you are; --out names another.
+
+    A MACHINE is one of these, or the file of your own (its name ends in .yaml):
+
+    \b
+      bench-board, orchard-bike, ride-on-mower,
+      harbour-tender, site-generator, compact-loader
     """
 
 
@@ -80,14 +110,16 @@ def lesson(lesson: str, learners: str, course: str, out: Path) -> None:
 
 @click.command("charts")
 @click.argument("machine")
-@click.option("--case", "cases", multiple=True, help="Begin from the complaint of this case; may be given again.")
-@click.option("--quiet", is_flag=True, help="No progress bar.")
+@click.option("--case", "cases", multiple=True,
+              help="Begin from the complaint of this case, by its name or its card (J11); may be given again.")
+@quiet_option
 @out_option
 def charts(machine: str, cases: tuple[str, ...], quiet: bool, out: Path) -> None:
     """A fault-finding chart of a MACHINE: which test first, and for each outcome which next.
 
-    From nothing known, or with --case from what an owner says. It tells how good it is: whether no order of tests is
-    quicker, or how far it may be from the best. The first chart of a machine takes up to a minute.
+    From nothing known, or with --case from what an owner says, which is far shorter: of a large machine take that. It
+    tells how good it is: whether no order of tests is quicker, or how far it may be from the best. The first chart of a
+    machine takes up to two minutes.
     """
     from kit.cli.progress import bar
     from kit.paper.charts import chart
@@ -108,14 +140,15 @@ def data(machine: str, out: Path) -> None:
 
 
 @click.command("cards")
-@click.argument("names", nargs=-1, required=True, metavar="CARD|LESSON...")
+@click.argument("names", nargs=-1, required=True, metavar="CARD|LESSON|FILE...")
 @click.option("--answers", is_flag=True, help="What is behind each card as well, in a file of its own.")
 @for_learners
 @out_option
 def cards(names: tuple[str, ...], answers: bool, learners: str, course: str, out: Path) -> None:
-    """Job cards to fill in by pencil, such as J1 J2, or those of a lesson, such as 06.
+    """Job cards to fill in by pencil, such as J1 J2, those of a lesson, such as 06, or those of your own machine file.
 
-    Twelve parts from the owner's complaint to handing back, with a blank test sheet; nothing tells the fault.
+    Of a FILE, such as my-machine.yaml, each of its cases is one. Twelve parts from the owner's complaint to handing
+    back, with a blank test sheet; nothing tells the fault.
     """
     from kit.paper.job_cards import job_cards
 
@@ -141,15 +174,20 @@ def practical(lesson: str, learners: str, out: Path) -> None:
 
 @click.command("cases")
 @click.argument("names", nargs=-1, metavar="[CARD|MACHINE]...")
+@quiet_option
 @out_option
-def cases(names: tuple[str, ...], out: Path) -> None:
+def cases(names: tuple[str, ...], quiet: bool, out: Path) -> None:
     """The case library with everything told, for the instructor: all sixty, or those of a CARD or MACHINE.
 
-    A block a case: complaint, what is seen and heard, what was tried wrongly and why, what decides, cause, repair.
+    A page a case: complaint, what is seen and heard, what was tried wrongly and why, what decides, cause, repair. All
+    sixty take about half a minute.
     """
+    from kit.cli.progress import bar
     from kit.paper.cases import case_sheets
 
-    tell(case_sheets(names), out)
+    with bar(quiet=quiet) as progress:
+        made = case_sheets(names, progress)
+    tell(made, out)
 
 
 # What can be printed. A new kind of paper is a function above and its name here.

@@ -8,7 +8,7 @@ from kit.exercises import IDEAS, AnyQuestion, points_of, right_answer
 from kit.exercises.choice import Choice, shown_options
 from kit.exercises.explain import Explain
 from kit.exercises.mark_up import REALLY, Correct, MarkUp
-from kit.exercises.next_test import NextTest, best_tips, lettered, split
+from kit.exercises.next_test import NextTest, best_tips, lettered, narrowed, split
 from kit.exercises.number import Number, true_number, wrong_numbers
 from kit.exercises.ordered import Ordered
 from kit.exercises.prediction import Prediction, true_readings, wrong_tables
@@ -105,9 +105,10 @@ def _notes(question: AnyQuestion, variant: Variant) -> Iterator[str]:
                 yield options[letters[0]].feedback
         case NextTest():
             names = {fault: letter for letter, fault in lettered(question, variant).items()}
-            best = best_tips(question)
-            for tip in question.tips:
-                lit, out = (", ".join(sorted(names[one] for one in left)) or "nobody" for left in split(question, tip))
+            mine = narrowed(question, variant)
+            best = best_tips(mine)
+            for tip in mine.tips:
+                lit, out = (", ".join(sorted(names[one] for one in left)) or "nobody" for left in split(mine, tip))
                 yield f"Tip on {tip}{' (as good as any)' if tip in best else ''}: lit leaves {lit}; out leaves {out}."
         case Prediction():
             for point, row in true_readings(question, variant).items():

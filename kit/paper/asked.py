@@ -75,7 +75,8 @@ class Asking:
         asked = Asked(
             id=question.id, title=question.title, prompt=_SCREEN_ONLY.sub("", str(fields["prompt"])), form=form,
             worth=_worth(question, variant), fields=fields,
-            caption=f"{drawn.machine.title}: {drawn.stage}{f', {drawn.look}' if drawn.look == 'split' else ''}",
+            caption=picture.title if drawn.look == "three wires" else
+            f"{drawn.machine.title}: {drawn.stage}{f', {drawn.look}' if drawn.look == 'split' else ''}",
         )
         return self._with_drawing(asked, picture)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from kit.circuit import Terminal, When
 from kit.errors import PaperError
+from kit.exercises.cards import card, card_ids
 from kit.machines import Machine, machine
 from kit.machines.cases import Case
 from kit.paper.job_cards import in_words
@@ -13,7 +14,9 @@ from kit.paper.press import PAGE_HIGH, Paper, Pictures, plain_name, press
 from kit.paper.tree import Branch, Knot, trees
 
 NAMED = 4  # suspects named at an end; more are counted
-DRAWN_FROM = 3  # steps a chart has that is worth a tree beside it
+# Steps a chart has that a tree beside it helps with: with more it takes pages, and no eye follows it.
+DRAWN_FROM, DRAWN_TO = 3, 45
+LONG = 30  # steps from which on the charts of single cases are pointed to
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,17 +57,22 @@ def chart(machine_id: str, case: str = "", progress: object = None) -> Paper:
     table = whole.joined()
     if chosen is not None:
         table = table.with_suspects(_fitting(there, chosen, table.suspects))
+    if progress:
+        progress(0, 1, "the best order of these tests")
     found = plan(table.worth_keeping())
+    if progress:
+        progress(1, 1, f"the best order of {len(found.table.tests)} tests")
     steps: list[ChartStep] = []
     root = _numbered(there, found.table, found.root, 0, steps)
     pictures = Pictures()
-    drawn = trees(root, f"The chart of {there.title} as a tree") if len(steps) >= DRAWN_FROM else ()
+    drawn = trees(root, f"The chart of {there.title} as a tree") if DRAWN_FROM <= len(steps) <= DRAWN_TO else ()
     name = f"chart-{plain_name(there.id)}{f'-{plain_name(chosen.name)}' if chosen else ''}"
     return press(
         "chart.html", f"{name}.html", title=f"Fault-finding chart: {there.title}", pictures=pictures, machine=there,
         complaint=chosen.owner if chosen else "", tried=[in_words(there, moves) for moves in chosen.tried] if chosen
         else (), shows=chosen.shows if chosen else "", steps=sorted(steps, key=lambda step: step.number),
-        names=_names(there, steps), standing=found.standing(), proved=found.certified,
+        shorter=_with_charts(there) if chosen is None and len(steps) >= LONG else (), names=_names(there, steps),
+        standing=found.standing(), proved=found.certified,
         suspects=len(found.table.suspects), longest=found.longest, worst=f"{found.worst:g}",
         only=_only(found) if isinstance(found.root, End) else None,
         tree=[pictures.put(picture, high=PAGE_HIGH - 60, turns=False) for picture in drawn],
@@ -72,15 +80,29 @@ def chart(machine_id: str, case: str = "", progress: object = None) -> Paper:
 
 
 def _case(there: Machine, name: str) -> Case:
-    if name not in there.cases:
+    """The case of that name, or behind the job card of that number."""
+    asked = name.strip()
+    named = next((each for each in there.cases if each.lower() == asked.lower()), "")
+    if asked.upper() in card_ids(there.id):
+        behind = card(asked.upper()).case()
+        named = behind.name if behind else ""
+    if not named:
         raise PaperError(f"{there.id} has no case '{name[:60]}'; it has {', '.join(there.cases)}.")
-    case = there.cases[name]
-    if any(there.fault(fault).when is not When.ALWAYS for fault in case.faults):
+    case = there.cases[named]
+    if named not in _with_charts(there):
         raise PaperError(
-            f"'{name}' of {there.id} comes and goes: one reading proves nothing there, so no chart of tests is made "
+            f"'{named}' of {there.id} comes and goes: one reading proves nothing there, so no chart of tests is made "
             "for it. The wiggle and the warm-up on its job card are the way."
         )
     return case
+
+
+def _with_charts(there: Machine) -> list[str]:
+    """The cases of a machine that a chart can be made for."""
+    return [
+        case.name for case in there.cases.values()
+        if all(there.fault(fault).when is When.ALWAYS for fault in case.faults)
+    ]
 
 
 def _fitting(there: Machine, case: Case, names: Sequence[str]) -> list[int]:

@@ -5,17 +5,19 @@ from dataclasses import dataclass
 
 from kit.errors import PaperError
 from kit.exercises.acts import TIDY
-from kit.exercises.cards import JobCard, card, card_ids, form
+from kit.exercises.cards import JobCard, card, card_ids, form, of_case
 from kit.exercises.case_library import in_words as fault_in_words
 from kit.exercises.job_question import JobQuestion
-from kit.machines import Machine
+from kit.machines import Machine, machine
 from kit.machines.cases import ELSEWHERE, LEADS, PLACES, CaseTest
 from kit.paper.lesson import ONE, lesson_questions
-from kit.paper.press import Paper, press
+from kit.paper.press import Paper, plain_name, press
 
 # What fits a card of two pages, on Letter as well: more than two interlocks take the room of a row.
 TEST_ROWS, FEWEST_ROWS, INTERLOCKS = 8, 7, 2
 SUSPECT_ROWS = 3
+OWN = ".yaml"
+NAMED = 4  # cards a file is called by; more are counted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,15 +60,17 @@ def job_cards(names: Sequence[str], learners: Sequence[str], course: str, *, ans
 
     Raises PaperError where there is no such card or lesson.
     """
-    ids = tuple(dict.fromkeys(each for name in names for each in _ids(name)))
+    chosen = tuple({each.id: each for name in names for each in _cards(name)}.values())
+    ids = [each.id for each in chosen]
     who = learners or ("",)
-    name = f"job-cards-{ids[0].lower()}{'' if len(ids) == 1 else f'-and-{len(ids) - 1}-more'}"
+    name = "-".join(("job-cards", *(plain_name(each) for each in ids[:NAMED])))
+    name += f"-and-{len(ids) - NAMED}-more" if ids[NAMED:] else ""
     made = [press(
         "cards.html", f"{name}.html", title=f"Job cards {', '.join(ids)}", course=course, learners=who,
-        cards=[card_on_paper(each) for each in ids], suspect_rows=SUSPECT_ROWS,
+        cards=[_on_paper(each) for each in chosen], suspect_rows=SUSPECT_ROWS,
     )]
     if answers:
-        behind = [(learner, card_answer(each, learner or ONE, course)) for learner in who for each in ids]
+        behind = [(learner, _behind(each, learner or ONE, course)) for learner in who for each in chosen]
         made.append(press(
             "card-answers.html", f"{name}-answers.html", title=f"Answers to job cards {', '.join(ids)}", course=course,
             behind=behind,
@@ -76,7 +80,15 @@ def job_cards(names: Sequence[str], learners: Sequence[str], course: str, *, ans
 
 def card_on_paper(card_id: str) -> Card:
     """What a learner's paper says of a job: nothing of what is wrong."""
-    chosen = card(card_id)
+    return _on_paper(card(card_id))
+
+
+def card_answer(card_id: str, learner: str, course: str) -> CardAnswer:
+    """What is behind a card for this learner."""
+    return _behind(card(card_id), learner, course)
+
+
+def _on_paper(chosen: JobCard) -> Card:
     there = chosen.machine
     shared = _shared(chosen.interlocks)
     own = [{name: at for name, at in each.items() if name not in shared} for each in chosen.interlocks]
@@ -90,9 +102,7 @@ def card_on_paper(card_id: str) -> Card:
     )
 
 
-def card_answer(card_id: str, learner: str, course: str) -> CardAnswer:
-    """What is behind a card for this learner."""
-    chosen = card(card_id)
+def _behind(chosen: JobCard, learner: str, course: str) -> CardAnswer:
     there, case = chosen.machine, chosen.case()
     faults = chosen.faults(learner, course)
     note = there.notes.get(faults[0])
@@ -143,15 +153,21 @@ def _moves(machine: Machine, chosen: JobCard) -> list[str]:
     return [in_words(machine, moves) for moves in chosen.moves]
 
 
-def _ids(name: str) -> tuple[str, ...]:
-    """A card's own id however it is typed, or the cards of a lesson."""
+def _cards(name: str) -> tuple[JobCard, ...]:
+    """A card by its own id however it is typed, the cards of a lesson, or those of the cases in a file of your own."""
     typed = name.strip().upper()
     if typed in card_ids():
-        return (typed,)
+        return (card(typed),)
+    if name.strip().endswith(OWN):
+        there = machine(name.strip())
+        if not there.cases:
+            raise PaperError(f"{name.strip()} has no cases, and job cards are made of them; see its section 'cases'.")
+        return tuple(of_case(name.strip(), each, f"{there.id} {number}") for number, each in enumerate(there.cases, 1))
     if name.strip().isdigit():
-        found = tuple(item.card for item in lesson_questions(name.strip()) if isinstance(item, JobQuestion))
+        found = tuple(card(item.card) for item in lesson_questions(name.strip()) if isinstance(item, JobQuestion))
         if not found:
             raise PaperError(f"lesson {name.strip()} has no job card of its own.")
         return found
     first, *_, last = card_ids()
-    raise PaperError(f"there is no job card '{name[:40]}'; there are {first} to {last}, or name a lesson, such as 06.")
+    raise PaperError(f"there is no job card '{name[:40]}'; there are {first} to {last}, or name a lesson, such as 06, "
+                     f"or your own machine file, such as my-machine{OWN}.")

@@ -4,6 +4,7 @@ Nothing is loaded from anywhere and no script is in it. Drawings are kept once a
 for, so that a class of thirty does not carry each of them thirty times.
 """
 
+import codecs
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -17,10 +18,12 @@ from kit.records.outgoing import whole_file
 TEMPLATES = Path(__file__).parent
 # What A4 and Letter both have between the margins of style.html, in px of 1/96 inch: A4 is narrower, Letter lower.
 PAGE_WIDE, PAGE_HIGH = 682, 850
-# A drawing's smallest letters are 12 px at full size; at three quarters they print at 6.7 pt, at less than half they
-# can hardly be read.
-USUAL_SCALE, GOOD_SCALE, LEAST_SCALE = 0.75, 0.58, 0.45
+# A drawing's smallest letters are 12 px at full size; at three quarters they print at 6.7 pt, at the least at 4.8 pt,
+# which a young eye can read at arm's length (from memory).
+USUAL_SCALE, GOOD_SCALE, LEAST_SCALE = 0.75, 0.58, 0.53
 MOST_TILES = 6
+PAGE, TABLE = ".html", ".csv"
+SHORT = 14  # letters of a reading that stay on one line
 # Px of a drawing that two neighbouring pages both show: more than its longest line of words, so that each of them
 # stands whole on one of the two.
 OVERLAP = 170.0
@@ -129,18 +132,28 @@ def press(template: str, name: str, *, title: str, pictures: Pictures | None = N
         lstrip_blocks=True,
     )
     templates.filters["nobreak"] = lambda text: str(text).replace(" ", "\u00a0")
+    templates.filters["short"] = lambda text: text if len(text) > SHORT else text.replace(" ", "\u00a0")
     text = templates.get_template(template).render(title=title, pictures=pictures or Pictures(), **values)
     return Paper(name=name, html=text)
 
 
 def write_papers(papers: Iterable[Paper], out: Path) -> tuple[Path, ...]:
-    """Write each into the folder, whole or not at all; raises PaperError where that cannot be done."""
+    """Write each into the folder, whole or not at all; raises PaperError where that cannot be done.
+
+    A page is printed again and again, so a new one takes the place of the old. A table or a machine file is there to be
+    filled in: one that somebody has written into is left alone, and is not among the paths given back.
+    """
     made = []
     for paper in papers:
-        path = out / paper.name
+        path, text = out / paper.name, paper.html.encode("utf-8", "backslashreplace")
+        if path.suffix == TABLE:
+            # A spreadsheet reads names with an umlaut rightly only behind this mark.
+            text = codecs.BOM_UTF8 + text
         try:
+            if path.suffix != PAGE and path.exists() and path.read_bytes() != text:
+                continue
             with whole_file(path) as file:
-                file.write(paper.html.encode("utf-8", "backslashreplace"))
+                file.write(text)
         except OSError as reason:
             raise PaperError(f"{path} cannot be written ({reason.strerror}); give another folder with --out.") from None
         made.append(path)

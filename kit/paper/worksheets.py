@@ -1,5 +1,6 @@
 """Worksheets of a lesson, one a learner in that learner's own variant, and the answers on a sheet apart."""
 
+import csv
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from kit.paper.press import Paper, Pictures, press
 # With more learners than this the answers are kept short: what an option's own words say is left out.
 WHOLE_FOR = 3
 MOST_LEARNERS = 500
+TABLES = (".csv", ".txt", ".tsv", ".xlsx", ".xls", ".ods")  # a word with such an end is meant for a file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,24 +68,29 @@ def _worksheet(asked: Sequence[AnyQuestion], learner: str, course: str, pictures
 def read_learners(text: str) -> tuple[str, ...]:
     """Learners from a file with a name a line, or from names apart by commas; raises PaperError for none, or too many.
 
-    A file's first cell of each line counts, so that a list of pseudonyms or ``names.csv`` will do.
+    A file's first cell of each line counts, so that a list of pseudonyms or ``names.csv`` will do, with whatever the
+    spreadsheet puts between its cells: what stands behind may be real names.
     """
     path = Path(text)
-    lines = [text] if not path.is_file() else _lines(path)
-    cells = (line.split(",")[0] for line in lines) if path.is_file() else text.split(",")
+    cells = _first_cells(path) if path.is_file() else text.split(",")
     names = [" ".join(cell.split())[:60] for cell in cells]
     found = tuple(dict.fromkeys(name for name in names if name and name.lower() not in ("pseudonym", "learner")))
     if not found:
         raise PaperError("no learners are named; give a file with a name a line, or names apart by commas.")
-    if len(names) == 1 and not path.is_file() and ("/" in text or text.endswith((".txt", ".csv"))):
+    a_file = "/" in text or "\\" in text or path.is_dir() or path.suffix.lower() in TABLES
+    if len(names) == 1 and a_file and not path.is_file():
         raise PaperError(f"there is no file {text[:80]} with learners in it.")
     if len(found) > MOST_LEARNERS:
         raise PaperError(f"{len(found)} learners are too many for one file; print {MOST_LEARNERS} at a time.")
     return found
 
 
-def _lines(path: Path) -> list[str]:
+def _first_cells(path: Path) -> list[str]:
     try:
-        return path.read_text(encoding="utf-8-sig").splitlines()
-    except (OSError, UnicodeDecodeError):
-        raise PaperError(f"{path} cannot be read as UTF-8 text with a learner a line.") from None
+        lines = path.read_text(encoding="utf-8-sig").splitlines()
+        between = max(",;\t", key=(lines or [""])[0].count)
+        return [row[0] for row in csv.reader(lines, delimiter=between) if row]
+    except (OSError, UnicodeDecodeError, csv.Error):
+        raise PaperError(
+            f"{path} cannot be read as UTF-8 text with a learner a line; save it from the spreadsheet as \"CSV UTF-8\"."
+        ) from None

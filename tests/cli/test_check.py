@@ -233,3 +233,17 @@ def test_alike_and_unneeded_on_a_table_made_by_hand():
     spare = unneeded_points(PUMP, table)
     # The lamp tells nothing the meter does not tell; the case has its leads on the relay's studs.
     assert "S1.1" in spare and not {"S1.2", "K1.30", "K1.87", "G1.-", "G1.+"} & set(spare)
+
+
+def test_a_file_without_cautions_is_something_to_mend(pump):
+    text = pump.read_text(encoding="utf-8")
+    pump.write_text(text[: text.index("cautions:")] + text[text.index("# 8. Faults") :], encoding="utf-8")
+    got = run("check", pump, "--quiet", "--quick")
+    assert got.exit_code == 1 and "It has no cautions" in got.stdout and got.stdout.endswith("1 thing to mend.\n")
+
+
+def test_a_big_m_where_a_small_one_was_meant_is_pointed_to(pump):
+    """M is mega, 10^6, and m is milli, 10^-3 (SI brochure, 9th edition, table 7)."""
+    got = run("check", changed(pump, ("amps: 10 A, ohms: 8 mohm", "amps: 10 A, ohms: 8 Mohm")), "--quiet", "--quick")
+    assert got.exit_code == 2
+    assert f"pump.yaml line {line('  F1: {kind: fuse')}: 8 Mohm: a big M is mega" in got.stdout

@@ -116,3 +116,27 @@ def test_help_loads_neither_the_solver_nor_the_progress_bar():
     )
     ran = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert ran.stdout.splitlines()[-1] == "[]"
+
+
+def test_a_course_nobody_is_on_is_told_and_the_marks_there_are_left_alone(handed_in, tmp_path):
+    out = tmp_path / "marks"
+    assert run("mark", handed_in, "--out", out, "--quiet").exit_code == 0
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
+    got = run("mark", handed_in, "--out", out, "--quiet", "--course", "autum")
+    assert got.exit_code == 2 and "no record here is of the course 'autum'; there are records of autumn" in got.stderr
+    assert {path.name: path.read_bytes() for path in out.iterdir()} == before
+
+
+def test_the_page_of_the_class_tells_percent_and_lessons_begun(handed_in, tmp_path):
+    assert run("mark", handed_in, "--out", tmp_path / "marks", "--quiet").exit_code == 0
+    page = (tmp_path / "marks" / "index.html").read_text(encoding="utf-8")
+    row = page[page.index(">wren</a>") :].split("</tr>")[0]
+    cells = [cell.partition("</td>")[0] for cell in row.split('<td class="number">')[1:]]
+    points, of, percent, begun, waiting, problems = cells
+    assert int(percent) == 100 * int(points) // int(of)
+    assert (begun, waiting, problems) == ("1 of 1", "0", "0")
+
+
+def test_marks_that_lie_in_the_folder_handed_in_are_not_read_as_records(handed_in):
+    for _ in range(2):
+        assert run("mark", handed_in, "--out", handed_in / "marks", "--quiet").exit_code == 0

@@ -15,6 +15,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from kit.cli.first_view import dress, lay_out
 from kit.cli.lab import find_lessons, plan
 from kit.errors import KitError
 
@@ -119,3 +120,39 @@ def test_small_messages_to_the_page_are_not_held_back(lessons, monkeypatch):
     monkeypatch.setattr(prompt, "websocket_handler", SimpleNamespace(set_nodelay=set_to.append))
     prompt.connect(prompt.__new__(prompt))
     assert (set_to, len(connected)) == ([True], 1)
+
+
+def test_the_list_of_files_begins_folded_and_a_learners_own_layout_is_left_alone(tmp_path):
+    from jupyterlab_server.workspaces_handler import WorkspacesManager
+
+    lay_out(tmp_path)
+    layout = WorkspacesManager(str(tmp_path)).load("default")["data"]["layout-restorer:data"]
+    assert layout["left"]["collapsed"] and layout["left"]["visible"]
+    (kept,) = tmp_path.iterdir()
+    kept.write_text('{"data": {}, "metadata": {"id": "default"}}')
+    lay_out(tmp_path)
+    assert "layout-restorer" not in kept.read_text() and list(tmp_path.iterdir()) == [kept]
+
+
+def test_a_port_in_use_is_told_before_anything_is_started(lessons, monkeypatch):
+    from kit.cli.lab import run
+
+    with socket.socket() as taken:
+        taken.bind(("localhost", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        with pytest.raises(KitError, match=f"port {port} is in use"):
+            run(plan(lessons, port=port))
+    assert not (lessons / "my-work").exists()
+
+
+def test_the_style_lies_where_jupyter_is_told_to_look_for_it(lessons, monkeypatch):
+    from jupyterlab.labapp import LabApp
+
+    assert LabApp.class_traits()["custom_css"].default_value is False
+    planned = plan(lessons)
+    assert "--LabApp.custom_css=True" in planned.command
+    config = Path(planned.environment["JUPYTER_CONFIG_DIR"])
+    config.mkdir(parents=True)
+    dress(config)
+    assert "overflow-wrap" in (config / "custom" / "custom.css").read_text()

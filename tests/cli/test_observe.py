@@ -95,6 +95,24 @@ def test_the_whole_start_is_tried_for_a_switch_of_the_interlock():
     assert sum("faulty:" in part for part in sections) == 1, "in neutral it starts as ever"
 
 
+def test_a_fault_that_comes_and_goes_is_measured_while_it_is_noticed():
+    printed = observe(*CRANK, "--fault", "W7 open when wiggled")
+    assert "It comes and goes" in printed and "cranks" not in printed.split("faulty:")[1].split("lamp to -")[0]
+    assert row(printed, "K1.86").split() == [
+        "K1.86", "bright", "out", "10.46", "V", "|", "out", "<", "bright", "<", "0.00", "V", "<"
+    ]
+
+
+def test_smoke_a_hand_and_the_engine_are_told_as_well():
+    short = " ".join(observe("key=on", "--fault", "W1 shorted to ground").split())
+    assert "held on: Smoke: the insulation of wire W1" in short and "by hand: Wire W1 is far too hot" in short
+    got = CliRunner().invoke(commands, [
+        "observe", "ride-on-mower", "brake_pedal=down", "key=start", "--fault", "W10 shorted to ground"])
+    healthy, faulty = " ".join(got.output.split()).split("faulty:")
+    assert "allowed to fire: The engine fires and runs" in healthy
+    assert "allowed to fire: The engine does not fire" in faulty, "the kill wire is grounded"
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [(("--fault", "F1 haunted"), "no fault 'F1 haunted'"), (("key=sideways",), "key cannot be 'sideways'")],

@@ -13,7 +13,7 @@ from kit.exercises import question, right_answer, variant
 from kit.marking import moderation, privacy
 from kit.marking.marks import LearnerMarks, Row
 from kit.marking.packs import pseudonyms, write_assessor_pack, write_class_pack
-from kit.records import Record
+from kit.records import Record, places
 
 
 @pytest.fixture
@@ -109,3 +109,59 @@ def test_one_learner_is_exported_and_erased_and_no_other(tmp_path):
     assert run(kit, ["erase", "wren", str(folder), "--yes"]).exit_code == 0
     assert not paths["wren"].exists() and paths["heron"].exists()
     assert run(kit, ["export", "wren", str(folder), "--out", str(tmp_path / "no.zip")]).exit_code == 2
+
+
+def test_what_was_handed_in_as_a_zip_is_exported_and_erased_too(tmp_path):
+    folder = tmp_path / "handed-in"
+    folder.mkdir()
+    records = {}
+    for name in ("wren", "heron"):
+        record = Record.open(course="autumn", learner=name, folder=tmp_path / name)
+        asked = question("06.3")
+        record.append("answer", question="06.3", version=asked.version, raw="0 V",
+                      variant=variant(asked, "autumn", name).key)
+        record.close()
+        records[name] = record.path
+    for archive, names in (("wren.zip", ["wren"]), ("both.zip", ["heron", "wren"])):
+        with zipfile.ZipFile(folder / archive, "w") as file:
+            for name in names:
+                file.write(records[name], records[name].name)
+    run = CliRunner().invoke
+    marks = tmp_path / "marks"
+    assert run(kit, ["mark", str(folder), "--out", str(marks), "--quiet"]).exit_code == 1  # wren's is there twice
+    out = tmp_path / "out.zip"
+    assert run(kit, ["export", "wren", str(folder), "--marks", str(marks), "--out", str(out)]).exit_code == 0
+    with zipfile.ZipFile(out) as archive:
+        assert archive.read("records/001.jsonl") == records["wren"].read_bytes()
+        assert b"wren" in archive.read("marks/wren.html")
+        for name in ("marks/totals.csv", "marks/audit.jsonl"):
+            assert b"wren" in archive.read(name) and b"heron" not in archive.read(name)
+    # An archive with another's records in it is not torn up, and nothing is deleted before that is settled.
+    refused = run(kit, ["erase", "wren", str(folder), "--yes"])
+    assert refused.exit_code == 2 and "both.zip holds others' records" in refused.stderr
+    assert (folder / "wren.zip").exists()
+    (folder / "both.zip").unlink()
+    assert run(kit, ["erase", "wren", str(folder), "--yes"]).exit_code == 0 and not (folder / "wren.zip").exists()
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (("wren", "06.4x"), "no mark of wren for '06.4x'"), (("wran", "06.3"), "no learner 'wran'"),
+])
+def test_an_appeal_with_a_slip_in_it_is_not_taken(tmp_path, words, says):
+    (tmp_path / "marks.csv").write_text("\ufefflearner,question\nwren,06.3\n", encoding="utf-8")
+    run = CliRunner().invoke
+    refused = run(kit, ["appeal", *words, "why", "--out", str(tmp_path)])
+    assert refused.exit_code == 2 and says in refused.stderr
+    assert run(kit, ["appeal", "wren", "06.3", "why", "--out", str(tmp_path / "elsewhere")]).exit_code == 2
+    assert run(kit, ["appeal", "wren", "06.3", "why", "--out", str(tmp_path)]).exit_code == 0
+    assert [path.name for path in tmp_path.iterdir() if path.name != "marks.csv"] == [privacy.APPEALS]
+
+
+def test_who_works_in_a_classs_pack_is_on_its_course_without_doing_anything_for_it(tmp_path, monkeypatch):
+    monkeypatch.setattr(places, "COURSE_FILE", tmp_path / "course.txt")
+    assert places.course_name() == places.DEFAULT_COURSE
+    (tmp_path / "course.txt").write_text("autumn 31\n", encoding="utf-8")
+    assert places.course_name() == "autumn 31"
+    monkeypatch.setenv("KIT_COURSE", "spring")
+    assert places.course_name() == "spring"
+    assert CliRunner().invoke(kit, ["pack", "class", "--course", " ", "--out", str(tmp_path / "x.zip")]).exit_code == 2

@@ -5,6 +5,8 @@ from click.testing import CliRunner
 
 from kit.cli.commands import kit as commands
 from kit.cli.printing import PRINTED, print_group
+from kit.machines import machine, machine_ids
+from kit.machines.library import EXAMPLE
 
 
 def run(*words):
@@ -17,7 +19,7 @@ def run(*words):
         (("6",), ("worksheet-06.html", "answers-06.html")),
         (("lesson", "06", "--learners", "wren,finch", "--course", "autumn"), ("worksheet-06.html", "answers-06.html")),
         (("data", "bench-board"), ("data-bench-board.html",)),
-        (("cards", "J1", "j12"), ("job-cards-j1-and-1-more.html",)),
+        (("cards", "J1", "j12"), ("job-cards-j1-j12.html",)),
         (("cards", "06", "--answers"), ("job-cards-j1.html", "job-cards-j1-answers.html")),
         (("charts", "bench-board", "--case", "switch open", "--quiet"), ("chart-bench-board-switch-open.html",)),
     ],
@@ -28,6 +30,27 @@ def test_what_is_printed_lies_where_it_says(words, files, tmp_path):
     made = [tmp_path / "paper" / name for name in files]
     assert got.stdout.splitlines() == [f"{path} is ready: open it in a browser and print it." for path in made]
     assert sorted((tmp_path / "paper").iterdir()) == sorted(made)
+
+
+def test_the_cases_of_ones_own_machine_are_cards_that_tell_nothing(tmp_path):
+    got = run("print", "cards", EXAMPLE, "--answers", "--out", tmp_path)
+    assert got.exit_code == 0, got.output
+    (case,) = machine(str(EXAMPLE)).cases.values()
+    names = ("job-cards-well-pump-1.html", "job-cards-well-pump-1-answers.html")
+    card, answers = ((tmp_path / name).read_text(encoding="utf-8") for name in names)
+    assert case.owner in card and case.owner in answers
+    for told in (*case.faults, case.cause, case.repair.split(";")[0]):
+        assert told not in card and told in answers
+
+
+def test_a_table_somebody_has_written_into_is_not_printed_over(tmp_path):
+    assert run("print", "practical", "06", "--out", tmp_path).exit_code == 0
+    table = tmp_path / "practical-06-results.csv"
+    written = table.read_bytes() + b"wren,06,safe,met,Ann,2031-05-04,board,\n"
+    table.write_bytes(written)
+    again = run("print", "practical", "06", "--out", tmp_path)
+    assert again.exit_code == 0 and f"{table} is kept as it is" in again.stdout
+    assert table.read_bytes() == written
 
 
 @pytest.mark.parametrize(
@@ -59,7 +82,7 @@ def test_a_slip_is_one_line_and_status_2(words, says, tmp_path, monkeypatch):
 
 def test_every_kind_of_paper_has_words_of_its_own_and_a_place_to_go():
     whole = run("print", "--help")
-    assert whole.exit_code == 0
+    assert whole.exit_code == 0 and all(name in whole.output for name in machine_ids())
     for command in PRINTED:
         told = run("print", command.name, "--help")
         assert told.exit_code == 0 and command.name in whole.output and "--out" in told.output

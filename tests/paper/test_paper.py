@@ -337,7 +337,7 @@ def test_a_chart_says_how_good_it_is_and_reaches_everybody():
     table = job_table(machine("bench-board")).joined().worth_keeping()
     found, text = plan(table), text_of(page.html)
     assert found.standing() in text
-    assert ("nobody says the best" in text) == (not found.certified)
+    assert ("nobody says that it is the best" in text) == (not found.certified)
     said = [go for _, ways in steps_of(page.html).values() for go in ways.values()]
     ends = " ".join(said)
     named = [name for name in table.suspects if name in ends]
@@ -384,7 +384,14 @@ def test_learners_are_read_from_a_file(tmp_path):
     assert read_learners(str(path)) == ("wren", "finch")
 
 
-@pytest.mark.parametrize("text", ["", " , ", "gone.txt", "x/y"])
+def test_real_names_behind_a_pseudonym_stay_off_the_sheets(tmp_path):
+    """A spreadsheet set to a country with a decimal comma puts semicolons between the cells of a CSV file."""
+    path = tmp_path / "names.csv"
+    path.write_text('pseudonym;name\nwren;"Somebody, A."\nfinch;\n', encoding="utf-8")
+    assert read_learners(str(path)) == ("wren", "finch")
+
+
+@pytest.mark.parametrize("text", ["", " , ", "gone.txt", "x/y", "gone.xlsx", "."])
 def test_no_learners_is_said(text):
     with pytest.raises(PaperError):
         read_learners(text)
