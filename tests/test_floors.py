@@ -38,6 +38,7 @@ HOME = {
     "click": ("kit.cli",),
     "rich": ("kit.cli",),
     "nbformat": ("kit.cli.notebooks",),
+    "jupyterlab_server": ("kit.cli.first_view",),
     "jupyter_server": ("kit.cli.prompt_socket",),
 }
 # The package itself and its command line's door may know every room.
