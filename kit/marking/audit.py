@@ -16,6 +16,8 @@ from kit.marking.rubric import Rubric
 from kit.marking.writing import written
 from kit.records.places import kit_version
 
+DIGITS = 9  # of a right answer: those behind them may differ from one computer to another
+
 
 def write_audit(book: MarkBook, rubric: Rubric, out: Path) -> Path:
     """Write ``audit.jsonl`` into ``out``; raises RecordError where that cannot be done."""
@@ -113,6 +115,8 @@ _rights = Kept()
 
 def _right_answer(question: AnyQuestion, one: LearnerMarks) -> object:
     found = right_answer(question, drawn_alike(question, one.course, one.learner))
+    if isinstance(found, float):
+        return float(f"{found:.{DIGITS}g}")
     return found if isinstance(found, (str, int, float, dict, list, type(None))) else json.loads(
         json.dumps(found, default=_plain))
 

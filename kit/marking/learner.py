@@ -2,8 +2,8 @@
 
 Which attempt counts: of a choice or a number the rubric's (the last that could be read, where it says nothing); of a
 prediction and of what is explained in words the first, for the truth is shown after it; of a job, the work up to the
-first time the machine was handed back. A learner has a row for every question of each lesson begun, and for every job
-card worked on. No mark here depends on any other learner; rows that are the same for many are one row.
+first time the machine was handed back. A learner has a row for every question of each lesson begun or asked for, and
+for every job card worked on. No mark here depends on any other learner; rows that are the same for many are one row.
 """
 
 import json
@@ -32,7 +32,8 @@ def mark_learner(
 ) -> tuple[LearnerMarks, tuple[Refusal, ...]]:
     """All marks of one learner, and the entries that could not be marked.
 
-    Without ``stories`` the work on jobs is not explained, which takes seconds for each machine and changes no mark.
+    They are of the lessons begun, and of those the rubric asks for. Without ``stories`` the work on jobs is not
+    explained, which takes seconds for each machine and changes no mark.
     """
     attempts: dict[str, list[Attempt]] = {}
     found, refused = sort_attempts(records)
@@ -40,7 +41,7 @@ def mark_learner(
         attempts.setdefault(attempt.question.id, []).append(attempt)
     lessons = _lessons()
     begun = {lessons[name] for name in attempts if name in lessons}
-    asked = list(_questions_of(frozenset(begun)))
+    asked = list(_questions_of(frozenset(begun.union(rubric.asked))))
     cards = {name: tries[0].question for name, tries in attempts.items() if name not in lessons}
     asked += [cards[name] for name in sorted(cards, key=lambda name: (len(name), name))]
     whose = Whose(records[0].learner, records[0].course, rubric, given, stories)

@@ -41,7 +41,7 @@ class Total:
         """What of all a learner's marks stands in one line."""
         return cls(
             learner=one.learner, points=one.points, of=one.of, percent=100 * one.points // one.of if one.of else None,
-            lessons=len({row.question.partition(".")[0] for row in one.rows if "." in row.question}),
+            lessons=len({row.question.partition(".")[0] for row in one.rows if row.attempts and "." in row.question}),
             waiting=sum(bool(row.by_hand and row.attempts and row.hand is None) for row in one.rows),
             problems=len(one.troubles),
         )
@@ -89,7 +89,7 @@ def write_pages(book: MarkBook, out: Path, rubric: Rubric | None = None) -> tupl
     lists = {
         "index.html": {
             "book": book, "names": names, "totals": totals, "lessons": max((one.lessons for one in totals), default=0),
-            "waiting": sum(one.waiting for one in totals),
+            "waiting": sum(one.waiting for one in totals), "asked": rubric.asked,
         },
         "class.html": {"book": book, "report": of_class, "bars": bars(of_class), "few": FEW},
         "criteria.html": {

@@ -32,13 +32,15 @@ _AT = re.compile(r"\(at line (\d+), column \d+\)")
 class Rubric:
     """What counts how much. Weights multiply, ``lines`` are other worths of a job's, shares are in percent.
 
-    ``name`` and ``text`` are the file's, so that another process can read the same; two of the same text are equal.
+    ``asked`` are the lessons that count whether they were begun or not. ``name`` and ``text`` are the file's, so that
+    another process can read the same; two of the same text are equal.
     """
 
     name: str
     text: str
     title: str
     cut: int
+    asked: tuple[str, ...]
     kinds: Mapping[str, int] = field(compare=False)
     lessons: Mapping[str, int] = field(compare=False)
     questions: Mapping[str, int] = field(compare=False)
@@ -80,6 +82,7 @@ def rubric_from(name: str, text: str) -> Rubric:
     lessons = tuple(dict.fromkeys(one.lesson for one in asked.values()))
     rubric = Rubric(
         name=name, text=text, title=desk.text("title"), cut=desk.whole("cut", most=100),
+        asked=desk.listed("asked", known=lessons),
         kinds=desk.weights("weights", "kinds", known=KINDS), lessons=desk.weights("weights", "lessons", known=lessons),
         questions=desk.weights("weights", "questions", known=(*asked, *card_ids())),
         hint_points=desk.whole("hints", "points_each"), hint_most=desk.whole("hints", "points_most"),
@@ -158,6 +161,15 @@ class _Desk:
         if value not in words:
             raise self._wrong(way, value, f"one of {', '.join(words)}")
         return str(value)
+
+    def listed(self, *way: str, known: tuple[str, ...]) -> tuple[str, ...]:
+        value = self._take(way)
+        if not isinstance(value, list):
+            raise self._wrong(way, value, 'a list such as ["00", "01"]')
+        for name in value:
+            if name not in known:
+                raise self._wrong(way, name, f"only lessons there are: {_listed(known)}")
+        return tuple(dict.fromkeys(value))
 
     def moment(self, *way: str) -> datetime | None:
         value = self._take(way)

@@ -20,6 +20,7 @@ from kit.exercises import questions
 from kit.marking import mark_folder, read_rubric, task, together, write_audit, write_sheet, write_tables, write_workbook
 from kit.marking.by_hand import read_tables
 from kit.marking.marks import LearnerMarks, as_line
+from kit.marking.pages import Total
 from kit.marking.rubric import default_rubric, rubric_from
 from kit.marking.state import NAME, State
 
@@ -82,6 +83,8 @@ def test_the_rubric_that_is_printed_is_the_one_that_marks(tmp_path):
     ("[jobs]\ncaps = 1", "true or false"), ("= =", "line 1 is not TOML"), ("[weights]\nlessons = 3", "a table"),
     ("[weights.lessons]\n6 = 2", "line 2: nothing is called weights.lessons.6; there are 00, 01"),
     ("[weights.questions]\n'06.99' = 2", "line 2: nothing is called weights.questions.06.99; there are 00.1"),
+    ("asked = '06'", "a list such as"),
+    ("asked = ['06', 'sixth']", "asked is 'sixth'"),
     ("title = 'ours'\n\n[late]\n# soon\ndue = 3", "line 5: late.due is '3'"),
 ])
 def test_a_slip_in_a_rubric_is_named_and_nothing_is_marked_under_it(text, says):
@@ -102,6 +105,19 @@ def test_the_question_s_weight_wins_over_the_lesson_s_and_the_kind_s(handed_in, 
     # 3 × 4 + 2 × (10 + 4 + 10 + 4 + 4 + 100): the lesson's weight stands before the kind's.
     assert (book.learners[0].points, book.learners[0].of) == (20, 276)
     assert row(book, "06.1").steps[-1] == "counts 3 times: 12 of 12"
+
+
+def test_a_lesson_the_rubric_asks_for_counts_whether_it_was_begun_or_not(handed_in, learner, tmp_path):
+    one = learner("wren")
+    one.right("06.1")
+    begun = mark_folder(handed_in).learners[0]
+    asked = mark_folder(handed_in, rubric=ruled("asked = ['06', '05']")).learners[0]
+    fifth = [each for each in asked.rows if each.question.startswith("05.")]
+    assert fifth and all((each.points, each.attempts) == (0, 0) for each in fifth)
+    assert (asked.points, asked.of) == (begun.points, begun.of + sum(each.of for each in fifth))
+    assert {each.question for each in begun.rows} == {each.question for each in asked.rows} - {
+        each.question for each in fifth}
+    assert Total.of_learner(asked).lessons == 1
 
 
 @pytest.mark.parametrize(("counts", "points"), [("last", 2), ("first", 0), ("best", 4)])
@@ -170,6 +186,19 @@ def test_work_on_any_card_is_marked_by_its_own_name_and_by_a_lesson_s_where_one_
 
 
 # --- by hand, and adjusted
+
+
+def test_the_audit_does_not_hang_on_a_computers_last_digits(handed_in, learner, monkeypatch):
+    from kit.marking import audit
+
+    learner("wren").right("06.3")
+    mine, found = mark_folder(handed_in).learners[0], []
+    for right in (0.3, 0.1 + 0.2, 0.3000001):
+        monkeypatch.setattr(audit, "right_answer", lambda *_, right=right: right)
+        audit._rights.clear()
+        found.append(audit.mark_audited(mine, next(each for each in mine.rows if each.question == "06.3"))["right"])
+    audit._rights.clear()
+    assert found == [0.3, 0.3, 0.3000001]
 
 
 @pytest.fixture
