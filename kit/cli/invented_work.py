@@ -82,8 +82,8 @@ class Bench:
     def test(self, test: CaseTest, *, reason: str = "") -> tuple[int, ...]:
         """One test, the leads down first and the machine then held so; the numbers of the lines it gives.
 
-        What a test asks to be off comes off with everything at rest, battery minus first. Minus goes on again for a test
-        that lives of the battery; all of it goes on after the test. A fuse needs no minus off.
+        What a test asks to be off comes off with everything at rest, battery minus first. Minus goes on again for a
+        test that lives of the battery; all of it goes on after the test. A fuse needs no minus off.
         """
         if test.tool not in TRAY:
             return ()

@@ -23,9 +23,9 @@ from kit.circuit import (
     Wire,
 )
 from kit.solve.branches import Branch, Network
+from kit.solve.case import Case
 from kit.solve.kernel import LINEAR
 from kit.solve.solution import AT_REST
-from kit.solve.steady import Case
 
 # For the heights only: a load drops twenty times what anything else does, so it lies in the middle of its path.
 LOAD_OHMS, OTHER_OHMS, SOURCE_VOLTS = 20.0, 1.0, 12.0

@@ -4,7 +4,7 @@ What stirring one of them next is worth stands in ``kit.diagnose.hunt``; the acc
 (``kit.diagnose.account``).
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -13,16 +13,14 @@ from kit.circuit import When, part_of
 from kit.exercises.acts import Probe, Warm, Wiggle
 from kit.exercises.cards import JobCard
 from kit.exercises.minutes import minutes_of, nearest
+from kit.exercises.weighed import Weighed, share_of
 from kit.machines import Machine
 
 if TYPE_CHECKING:
     from kit.diagnose.account import Deed, JobAccount
-    from kit.exercises.weighing import Weighed
 
 
-def hunt_of(
-    found: "Weighed", all_: Sequence["Deed"], share_of: Callable[[Machine, tuple[str, ...]], float]
-) -> "JobAccount | None":
+def hunt_of(found: Weighed, all_: Sequence["Deed"]) -> "JobAccount | None":
     """The work's deeds weighed as a hunt; None where the fault does not come and go."""
     from kit.diagnose.account import account
     from kit.diagnose.hunt import hunt
@@ -40,7 +38,7 @@ def hunt_of(
     return account(search, search.table.priors, tuple(_as_hunted(found, all_)))
 
 
-def _as_hunted(found: "Weighed", all_: Sequence["Deed"]) -> Iterator["Deed"]:
+def _as_hunted(found: Weighed, all_: Sequence["Deed"]) -> Iterator["Deed"]:
     """Deeds for a hunt: leads put on to watch what is stirred next are no test and cost nothing, nor does the first
     reading, which is what later ones are held against. The minutes to be expected leave such leads out as well.
     """

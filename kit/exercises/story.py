@@ -19,7 +19,8 @@ from kit.exercises.cards import JobCard, begun
 from kit.exercises.evidence import inseparable
 from kit.exercises.said import done_in_words, stands_in_words
 from kit.exercises.situation import Step
-from kit.exercises.weighing import Weighed, account_of, hunted, weigh, worth_of
+from kit.exercises.weighed import Weighed
+from kit.exercises.weighing import account_of, hunted, weigh, worth_of
 from kit.exercises.work import carry_on
 
 if TYPE_CHECKING:

@@ -6,13 +6,11 @@ outcome table (``kit.diagnose.trials``), which takes some seconds once for each 
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from kit.circuit import When
 from kit.diagnose import Suspect, parts_of
-from kit.diagnose.priors import AT_REST, prior
 from kit.exercises.acts import (
     Act,
     Ask,
@@ -30,8 +28,10 @@ from kit.exercises.acts import (
 )
 from kit.exercises.cards import JobCard, begun
 from kit.exercises.evidence import everyone, finding, inseparable, ruled_out_standing, still_suspect, withdrawn
+from kit.exercises.hunting import hunt_of
 from kit.exercises.situation import Situation, Step
 from kit.exercises.verdicts import Line
+from kit.exercises.weighed import Replay, Weighed, share_of
 from kit.exercises.work import alike, apply, carry_on
 from kit.machines import Machine
 
@@ -43,51 +43,6 @@ MADE_READY = (Prepare, Prove, Ask)  # never charged: proving an instrument earns
 JUSTIFIED_FROM = 18  # points of 30 from which the finding counts as shown
 # What may be the one confirming test, which is free: a control moved or a fuse taken out on the way there is none.
 TESTS = (Probe, Look, Feel, Wiggle)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Replay:
-    """What one suspect would have shown, act by act, as far as it was followed.
-
-    ``differs`` are the acts it would have shown something else at. A suspect that does not even fit the complaint is
-    followed to the first of them only.
-    """
-
-    suspect: Suspect
-    told: tuple[object, ...]
-    differs: frozenset[int]
-
-    @property
-    def out(self) -> int | None:
-        """The act that ruled it out; None for one that is left at the end."""
-        return min(self.differs, default=None)
-
-    def left_before(self, number: int) -> bool:
-        """Whether it was still a suspect before an act."""
-        return self.out is None or self.out >= number
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Weighed:
-    """The work up to the finding, every suspect beside it.
-
-    ``open``: the suspects that fit the card's complaint, from which the work begins; all others are ruled out by it.
-    """
-
-    card: JobCard
-    faults: Suspect
-    steps: tuple[Step, ...]
-    replays: tuple[Replay, ...]
-    open: frozenset[Suspect]
-
-    def before(self, number: int) -> int:
-        """How many suspects there were before an act (after the last one: ``len(steps)``)."""
-        return sum(replay.left_before(number) for replay in self.replays)
-
-    @property
-    def rivals(self) -> tuple[Replay, ...]:
-        """The suspects that fit the complaint."""
-        return tuple(replay for replay in self.replays if replay.suspect in self.open)
 
 
 def weigh(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Weighed:
@@ -160,12 +115,6 @@ def good_by_then(
     return round(chance, 2), len(left) - len(bad), len(left)
 
 
-def share_of(machine: Machine, suspect: Suspect) -> float:
-    """The usual share of a suspect; one that comes and goes is met less often than it is there."""
-    sometimes = any(machine.fault(fault).when is not When.ALWAYS for fault in suspect)
-    return prior(machine.circuit, suspect) * (AT_REST if sometimes else 1.0)
-
-
 # --- the mark
 
 
@@ -216,9 +165,7 @@ def account_of(found: Weighed) -> "JobAccount | None":
 
 def hunted(found: Weighed) -> "JobAccount | None":
     """The acts weighed as a hunt for a fault that comes and goes; None for one that does not."""
-    from kit.exercises.hunting import hunt_of
-
-    return hunt_of(found, tuple(deeds(found)), share_of)
+    return hunt_of(found, tuple(deeds(found)))
 
 
 def deeds(found: Weighed) -> "Iterator[Deed]":

@@ -10,9 +10,9 @@ from kit.machines.engine import touched
 from kit.machines.notices import Notice, notice
 from kit.solve import Solution, settle
 from kit.solve.branches import network
+from kit.solve.case import Case
 from kit.solve.kernel import COLD, SETTLED
 from kit.solve.solution import State
-from kit.solve.steady import Case
 from kit.solve.time import Course, run
 
 COLD_SHARE = COLD**0.225  # of its hot ohms, what a filament has that has not been lit

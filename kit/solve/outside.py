@@ -1,13 +1,11 @@
 """Ohms between the ends of one path through everything else, sources dead: what a kill wire is to its magneto."""
 
 import math
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from kit.solve.steady import Case
+from kit.solve.case import Case
 
 
-def outside_ohms(case: "Case", path: str) -> float:
+def outside_ohms(case: Case, path: str) -> float:
     """Ohms from the start of a path to its end through the rest of a settled circuit, as it stands.
 
     Star-mesh elimination down to the two ends: every node between gives way to branches between its neighbours. A

@@ -15,10 +15,10 @@ from kit.circuit import Circuit
 from kit.errors import SolveError
 from kit.solve import kernel, turning
 from kit.solve.branches import Network, network
+from kit.solve.case import Case, conducting, path_room
 from kit.solve.compiling import compiled
 from kit.solve.kernel import CHATTERS, LATCHED, SETTLED, islands, rests_elsewhere, solve, throw
 from kit.solve.solution import AT_REST, Outcome, State
-from kit.solve.steady import Case, conducting, path_room
 from kit.solve.turn_sweep import _keep, _space, _turned_case
 
 OUTCOMES = {SETTLED: Outcome.SETTLED, LATCHED: Outcome.LATCHED, CHATTERS: Outcome.CHATTERS}

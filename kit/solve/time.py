@@ -9,8 +9,8 @@ from kit.circuit import Battery, Circuit, Motor
 from kit.errors import SolveError
 from kit.solve import kernel, time_kernel, turning
 from kit.solve.branches import Branch, network
+from kit.solve.case import Case
 from kit.solve.solution import AT_REST, State
-from kit.solve.steady import Case
 
 WORDS = {
     time_kernel.PULLS_IN: "pulls in", time_kernel.LETS_GO: "lets go", time_kernel.MELTS: "melts",

@@ -29,9 +29,9 @@ from kit.circuit import When
 from kit.instruments import Multimeter, TestLamp
 from kit.solve import AT_REST, kernel, probes
 from kit.solve.branches import Branch, network
+from kit.solve.case import Case
 from kit.solve.kernel import solve
 from kit.solve.probes import probe
-from kit.solve.steady import Case
 from kit.solve.sweep import Cases, compiled, sweep
 
 OPEN = 1e12  # ohms of what is open, in ngspice

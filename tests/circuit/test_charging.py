@@ -23,8 +23,8 @@ from kit.errors import CircuitError, FaultError
 from kit.instruments import ClampMeter, Multimeter, TestLamp
 from kit.solve import settle
 from kit.solve.branches import network
+from kit.solve.case import Case
 from kit.solve.kernel import CHARGED, DIODE, LINEAR, SETTLED
-from kit.solve.steady import Case
 from kit.solve.sweep import sweep
 from kit.solve.time import run
 

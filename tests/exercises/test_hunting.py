@@ -11,7 +11,8 @@ from kit.diagnose import hunt as hunts
 from kit.exercises import hunting
 from kit.exercises.acts import Find, Look, Operate, Press, Probe, Prove, Wiggle
 from kit.exercises.cards import begun, card
-from kit.exercises.weighing import Weighed, _replayed, hunted, to_points
+from kit.exercises.weighed import Weighed
+from kit.exercises.weighing import _replayed, hunted, to_points
 from kit.exercises.work import carry_on
 
 JOB, PLANTED = card("J50"), ("W24 open when wiggled",)

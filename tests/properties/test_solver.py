@@ -15,7 +15,7 @@ import kit
 from kit.circuit import Circuit, Diode, Fault, Joint, Lamp, Motor, Open, Terminal, Wire
 from kit.solve import AT_REST, kernel, settle
 from kit.solve.branches import network
-from kit.solve.steady import Case
+from kit.solve.case import Case
 
 BIKE = kit.machine("orchard-bike")
 POSITIONS = tuple(BIKE.all_positions())

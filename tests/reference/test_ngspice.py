@@ -21,7 +21,7 @@ import pytest
 import kit
 from kit.solve import AT_REST, Outcome, kernel, settle
 from kit.solve.branches import network
-from kit.solve.steady import Case
+from kit.solve.case import Case
 
 pytestmark = pytest.mark.ngspice
 

@@ -6,8 +6,8 @@ import kit
 from kit.machines.library import machine_ids
 from kit.solve import AT_REST, kernel, turning
 from kit.solve.branches import network
+from kit.solve.case import Case, plan
 from kit.solve.ordering import order
-from kit.solve.steady import Case, plan
 
 
 @pytest.mark.parametrize("machine_id", machine_ids())

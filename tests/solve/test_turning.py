@@ -13,9 +13,9 @@ from kit.instruments.sweep import sweep as readings
 from kit.machines.library import FLEET
 from kit.solve import AT_REST, probes, settle
 from kit.solve.branches import network
+from kit.solve.case import Case
 from kit.solve.fast_time import FastRunner
 from kit.solve.probes import probe
-from kit.solve.steady import Case
 from kit.solve.sweep import sweep
 from kit.solve.time import run
 from kit.solve.turn_kernel import HEAT
