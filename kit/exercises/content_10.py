@@ -101,12 +101,12 @@ STEP = {
                                     "place": "joint X2, between the minus clamp and its post"},
 }
 ADD_UP = VoltsTable(
-    id="10.3", version=1, title="The ground side, lead by lead", picture=Picture(machine=BOAT, stage="grounds"),
+    id="10.3", version=2, title="The ground side, lead by lead", picture=Picture(machine=BOAT, stage="grounds"),
     criteria=("predict", "drop"),
     prompt="Another tender, start held. {lost} stand across {place}. The minus cable W3, from X10.lug to X2.clamp, "
     "takes {cable}. All else on the ground side takes next to nothing. The black lead stays on battery minus, G1.-. "
     "What does the meter show with the red lead on each point, key on, and then with start held? The table locks.",
-    given={"broken": tuple(STEP), "points": ("M1.body X9.block X10.lug X2.clamp", "M1.body X10.lug X2.clamp")},
+    given={"broken": tuple(STEP), "points": ("M1.body X9.block X10.lug X2.clamp", "X2.clamp X10.lug X9.block M1.body")},
     words=STEP,
     told={
         "lost": MeterVolts(setup=Setup(machine=BOAT, faults=("{broken}",), positions=HELD.positions),

@@ -227,12 +227,12 @@ STUCK = {
     "S2 stuck closed": {"cause": "The start contact S2 in its key switch hangs closed."},
 }
 WILL_NOT_STOP = VoltsTable(
-    id="11.6", version=1, title="It will not stop cranking", picture=Picture(machine=MOWER, stage="cranking circuit"),
+    id="11.6", version=2, title="It will not stop cranking", picture=Picture(machine=MOWER, stage="cranking circuit"),
     criteria=("predict", "starting"),
     prompt="A ride-on mower cranks on with the key out. You may know why. {cause} The black lead is on the engine "
     "block. What does the meter show with the red lead on each point, key out, first with the brake pedal down, then "
     "up? At rest the battery brings {rest} to K1.30, while it cranks {big}. The table locks.",
-    given={"broken": tuple(STUCK), "points": ("K1.30 K1.86 K1.87", "K1.30 K1.86 X4.lug M1.stud")},
+    given={"broken": tuple(STUCK), "points": ("K1.30 K1.86 K1.87 M1.stud", "K1.30 K1.86 X4.lug M1.stud")},
     words=STUCK,
     told={
         "rest": MeterVolts(setup=Setup(machine=MOWER, positions={"key": "off"}), red="K1.30", black="X7.block"),

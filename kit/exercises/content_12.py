@@ -72,12 +72,12 @@ LAMP_STATES = {
     "W28 open": {"state": "Wire W28, from the fuse box to the charge lamp, is broken."},
 }
 LAMP_WAKES = VoltsTable(
-    id="12.2", version=1, title="The lamp that wakes the alternator", picture=LOADER_CHARGING,
+    id="12.2", version=2, title="The lamp that wakes the alternator", picture=LOADER_CHARGING,
     criteria=("predict", "charging"),
     prompt="A 24 V loader, engine not running. {state} On a sound one, key on, the lamp is lit, with {feed} at P1.1 "
     "and {sound} at D+. The black lead is on battery minus. What does the meter show here with the red lead on each "
     "point, key off, and then key on? The table locks.",
-    given={"broken": tuple(LAMP_STATES), "points": ("P1.1 P1.2 G3.D+", "G3.B+ P1.1 P1.2 G3.D+")},
+    given={"broken": tuple(LAMP_STATES), "points": ("G3.B+ P1.1 P1.2 G3.D+", "G3.D+ P1.2 P1.1 G3.B+")},
     words=LAMP_STATES,
     told={
         "sound": MeterVolts(setup=Setup(machine=LOADER, positions={"key": "on"}), red="G3.D+", black="G2.-"),

@@ -109,6 +109,14 @@ def test_every_edition_has_a_truth_full_marks_for_it_and_texts_that_fill(edition
         assert not any("{" in words.fill(text) or "}" in words.fill(text) for text in texts)
 
 
+def test_a_question_is_worth_the_same_to_every_learner(editions):
+    worth = {}
+    for item, one in editions:
+        if not isinstance(item, JobQuestion):
+            worth.setdefault(item.id, set()).add(points_of(item, one))
+    assert {name: found for name, found in worth.items() if len(found) > 1} == {}
+
+
 def test_every_slip_of_every_number_is_met_with_its_own_words(editions):
     met = set()
     for item, one in editions:
