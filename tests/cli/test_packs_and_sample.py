@@ -158,6 +158,7 @@ def test_an_appeal_with_a_slip_in_it_is_not_taken(tmp_path, words, says):
 
 
 def test_who_works_in_a_classs_pack_is_on_its_course_without_doing_anything_for_it(tmp_path, monkeypatch):
+    monkeypatch.delenv("KIT_COURSE", raising=False)
     monkeypatch.setattr(places, "COURSE_FILE", tmp_path / "course.txt")
     assert places.course_name() == places.DEFAULT_COURSE
     (tmp_path / "course.txt").write_text("autumn 31\n", encoding="utf-8")
