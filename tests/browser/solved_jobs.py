@@ -5,6 +5,7 @@ import io
 import json
 import os
 import re
+import tempfile
 from dataclasses import dataclass, replace
 from pathlib import Path
 from unittest import mock
@@ -55,9 +56,10 @@ def solved_jobs(lesson: str) -> list[SolvedJob]:
     found: list[SolvedJob] = []
     names: dict[str, object] = {}
     working = False
-    # A twin's first cell says whose it is, for the process it runs in: that ends with the cells.
+    # A twin's first cell says whose it is, for the process it runs in: that ends with its cells, as its record does.
     with (
-        mock.patch.dict(os.environ), pytest.MonkeyPatch.context() as patch, contextlib.redirect_stdout(io.StringIO())
+        tempfile.TemporaryDirectory() as records, mock.patch.dict(os.environ, KIT_RECORDS=records),
+        pytest.MonkeyPatch.context() as patch, contextlib.redirect_stdout(io.StringIO()),
     ):
         patch.setattr("kit.bay.machine_bay.Judging", Unmarked)
         for cell in cells:
