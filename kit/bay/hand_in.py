@@ -1,5 +1,7 @@
 """Handing in from the start page: one press puts a learner's work into a file to give away."""
 
+from html import escape
+
 import ipywidgets
 
 from kit.bay.stand_in import with_stand_in
@@ -14,7 +16,7 @@ class HandIn(ipywidgets.VBox):
 
     def __init__(self) -> None:
         self.button = ipywidgets.Button(description="Hand in")
-        self.said = ipywidgets.Label()
+        self.said = ipywidgets.HTML()  # unlike a label it breaks its lines on a narrow page
         self.button.on_click(self._handed)
         super().__init__([self.button, self.said])
 
@@ -22,12 +24,12 @@ class HandIn(ipywidgets.VBox):
         try:
             done = put_together(records_folder())
         except KitError as error:
-            self.said.value = f"Not yet: {error}"
+            self.said.value = escape(f"Not yet: {error}", quote=False)
             return
         said = f"Your work lies in {done.path}, beside this page. Give that file to your instructor; you keep your own."
         if done.learner == DEFAULT_LEARNER:
             said += " It bears no name yet: sign in above, and tell your instructor."
-        self.said.value = said
+        self.said.value = escape(said, quote=False)
 
     def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
         words = "To hand in, press the button at the top of this page."
