@@ -85,7 +85,7 @@ def _pieces_of(one: LearnerMarks, row: Row) -> tuple[bytes, bytes, bytes]:
 
 
 def _sum(one: LearnerMarks, rubric: Rubric) -> dict[str, object]:
-    percent = 100 * one.points // one.of if one.of else None
+    percent = one.percent
     return {
         "learner": one.learner, "points": one.points, "of": one.of, "percent": percent,
         "at_the_cut": percent is not None and percent >= rubric.cut, "adjusted": list(one.adjusted),

@@ -99,7 +99,7 @@ class Tally:
         self.learners += 1
         if one.of:
             self.bins[min(BINS - 1, BINS * one.points // one.of)] += 1
-            self.at_the_cut += 100 * one.points // one.of >= self.rubric.cut
+            self.at_the_cut += one.percent >= self.rubric.cut
         mine: dict[str, float] = {}
         for row in one.rows:
             self._row(row, mine)
@@ -118,7 +118,7 @@ class Tally:
         self.answered[row.question] += bool(row.attempts)
         if lost(row) and row.kind != "job" and not row.ideas:
             self.wrong.setdefault(row.question, Counter())[f"{row.variant} {row.answer}"] += 1
-        if row.by_hand and row.attempts and row.hand is None:
+        if row.waits:
             return
         if row.of:
             # A variant may have a row more or less; the share of its own points is what can be compared.

@@ -83,6 +83,11 @@ class Row:
     like: "tuple[Row, Mapping[str, object]] | None" = field(default=None, init=False, repr=False, compare=False)
 
     @property
+    def waits(self) -> bool:
+        """Whether it was answered and a person has still to mark it."""
+        return bool(self.by_hand and self.attempts and self.hand is None)
+
+    @property
     def common(self) -> "Row":
         """The row it was varied from, or this one: the same but for whose words and which order of options."""
         return self.like[0] if self.like else self
@@ -144,6 +149,12 @@ class LearnerMarks:
     @property
     def of(self) -> int:
         return sum(row.of for row in self.rows)
+
+    @property
+    def percent(self) -> int | None:
+        """What was earned of it, rounded down; None where there is nothing to earn."""
+        of = self.of
+        return 100 * self.points // of if of else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,7 +38,7 @@ class Agreement:
 def sample(learners: Iterable[LearnerMarks], number: int, cut: int) -> tuple[str, ...]:
     """The names of the learners whose work a second person should mark, in order of name."""
     percents = sorted(
-        (100 * one.points // one.of, hashlib.sha256(one.learner.encode("utf-8", "backslashreplace")).hexdigest(),
+        (one.percent, hashlib.sha256(one.learner.encode("utf-8", "backslashreplace")).hexdigest(),
          one.learner)
         for one in learners if one.of
     )

@@ -17,10 +17,9 @@ from pathlib import Path
 from kit.errors import RecordError
 from kit.exercises import Explain, JobQuestion, questions, right_answer, truth, variant
 from kit.marking.writing import written
+from kit.records.outgoing import timeless
 from kit.records.places import kit_version
 
-# Stored, not deflated: another version of the packer would give other bytes. And no moment but this.
-STILL = (2000, 1, 1, 0, 0, 0)
 LEFT_OUT = ("__pycache__", ".ipynb_checkpoints", "my-work", "kit.egg-info")
 SHADES = ("amber", "blue", "copper", "coral", "golden", "green", "grey", "ivory", "olive", "red", "silver", "white")
 TREES = ("alder", "apple", "ash", "beech", "birch", "cedar", "cherry", "elder", "elm", "fir", "hazel", "holly", "larch",
@@ -101,9 +100,10 @@ def _files(root: Path, single: Sequence[str], folders: Sequence[str]) -> Iterato
 
 
 def _pack(files: Mapping[str, bytes], out: Path) -> Path:
+    # Stored, not deflated: another version of the packer would give other bytes.
     with written(out) as file, zipfile.ZipFile(file, "w", zipfile.ZIP_STORED) as archive:
         for name in sorted(files):
-            info = zipfile.ZipInfo(name, STILL)
+            info = timeless(name)
             # The same whoever packs it, on whatever system.
             info.create_system, info.external_attr = 3, 0o644 << 16
             archive.writestr(info, files[name])

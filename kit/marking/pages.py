@@ -40,9 +40,9 @@ class Total:
     def of_learner(cls, one: LearnerMarks) -> "Total":
         """What of all a learner's marks stands in one line."""
         return cls(
-            learner=one.learner, points=one.points, of=one.of, percent=100 * one.points // one.of if one.of else None,
+            learner=one.learner, points=one.points, of=one.of, percent=one.percent,
             lessons=len({row.question.partition(".")[0] for row in one.rows if row.attempts and "." in row.question}),
-            waiting=sum(bool(row.by_hand and row.attempts and row.hand is None) for row in one.rows),
+            waiting=sum(row.waits for row in one.rows),
             problems=len(one.troubles),
         )
 

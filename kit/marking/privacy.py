@@ -19,12 +19,11 @@ from kit.marking.marks import LearnerMarks
 from kit.marking.pages import possible_names
 from kit.marking.writing import written
 from kit.records.entries import now_text
+from kit.records.outgoing import timeless
 
 APPEALS = "appeals.jsonl"
 LONGEST_NOTE = 4000
 NAMED = 8  # learners named where one was not found
-# No moment of its own in an archive: the same content is the same bytes.
-STILL = (2000, 1, 1, 0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,4 +173,4 @@ def _lines(path: Path) -> Iterator[bytes]:
 
 
 def _put(archive: zipfile.ZipFile, name: str, content: bytes) -> None:
-    archive.writestr(zipfile.ZipInfo(name, STILL), content, zipfile.ZIP_DEFLATED)
+    archive.writestr(timeless(name), content, zipfile.ZIP_DEFLATED)

@@ -58,8 +58,8 @@ def total_of(one: LearnerMarks) -> Sequence[object]:
 
     Percent are rounded down, and none where there is nothing to earn.
     """
-    percent = 100 * one.points // one.of if one.of else ""
-    waiting = sum(bool(row.by_hand and row.attempts and row.hand is None) for row in one.rows)
+    percent = "" if one.percent is None else one.percent
+    waiting = sum(row.waits for row in one.rows)
     cells = (one.learner, one.points, one.of, len(one.troubles), percent, waiting, " ".join(one.adjusted))
     return tuple(map(safe_cell, cells))
 

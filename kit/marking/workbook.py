@@ -9,6 +9,7 @@ from pathlib import Path
 from kit.marking.marks import MarkBook
 from kit.marking.tables import MARKS, PROBLEMS, TOTALS, marks_of, problems_of, safe_cell, total_of
 from kit.marking.writing import written
+from kit.records.outgoing import timeless
 
 # A sheet ends after 1,048,576 rows, and long before that it opens slowly; marks.csv has no end.
 MOST_ROWS = 100_000
@@ -53,4 +54,4 @@ def _steady(packed: io.BytesIO, file: object) -> None:
             content = old.read(member)
             if member.filename == "docProps/core.xml":
                 content = re.sub(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", MADE.encode(), content)
-            new.writestr(zipfile.ZipInfo(member.filename, (2000, 1, 1, 0, 0, 0)), content, zipfile.ZIP_DEFLATED)
+            new.writestr(timeless(member.filename), content, zipfile.ZIP_DEFLATED)

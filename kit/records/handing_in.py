@@ -5,13 +5,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kit.errors import KitError, RecordError
-from kit.records.outgoing import whole_file
+from kit.records.outgoing import timeless, whole_file
 from kit.records.places import learner_name
 from kit.records.reader import read_opening
 
 RECORDS = "*.jsonl"
-# No moment of its own in an archive: the same content is the same bytes.
-STILL = (2000, 1, 1, 0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +43,7 @@ def hand_in(folder: Path, out: Path | None = None, learner: str = "") -> HandIn:
     try:
         with whole_file(out) as file, zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
             for path in whose[name]:
-                archive.writestr(zipfile.ZipInfo(path.name, STILL), path.read_bytes(), zipfile.ZIP_DEFLATED)
+                archive.writestr(timeless(path.name), path.read_bytes(), zipfile.ZIP_DEFLATED)
     except OSError as reason:
         raise RecordError(f"{out} cannot be written ({reason.strerror}); name another file with --out.") from None
     return HandIn(path=out, learner=name, records=len(whose[name]), others=others)

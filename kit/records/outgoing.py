@@ -1,13 +1,22 @@
-"""Files for other programs: whole or as they were, and with no text in them that a spreadsheet would compute."""
+"""Files for other programs: whole or as they were, with no moment of their own and no text a spreadsheet computes."""
 
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import BinaryIO
+from zipfile import ZipInfo
 
 # What makes a spreadsheet compute a cell instead of showing it, in both widths these signs come in.
 FORMULA_SIGNS = tuple("=+-@|%＝＋－＠")
+
+# No moment of its own in an archive: the same content is the same bytes.
+STILL = (2000, 1, 1, 0, 0, 0)
+
+
+def timeless(name: str) -> ZipInfo:
+    """A member of an archive that does not tell when it was put there."""
+    return ZipInfo(name, STILL)
 
 
 @contextmanager
