@@ -46,6 +46,11 @@ class Relay(Part):
         return tuple(Terminal(self.id, name) for name in (*self.terminal_names, *more))
 
     @property
+    def makes(self) -> tuple[Terminal, Terminal]:
+        """The two terminals it joins when it is pulled in."""
+        return Terminal(self.id, "30"), Terminal(self.id, "87")
+
+    @property
     def inside(self) -> tuple[str, ...]:
         rest = ("rest",) if self.contacts == "change-over" else ()
         return ("coil", "contact", *rest, *(("diode",) if self.suppression == "diode" else ()))
@@ -89,6 +94,11 @@ class StarterSolenoid(Part):
     def __post_init__(self) -> None:
         Part.__post_init__(self)
         _check_hysteresis(self)
+
+    @property
+    def makes(self) -> tuple[Terminal, Terminal]:
+        """The two terminals it joins when it is pulled in."""
+        return Terminal(self.id, "30"), Terminal(self.id, "M")
 
     @property
     def inside(self) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ what they are marked on is what they show, like anybody.
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from kit.circuit import Fuse
+from kit.circuit import Fuse, part_of
 from kit.exercises.acts import (
     TIDY,
     Act,
@@ -67,7 +67,8 @@ class Bench:
 
     def _held(self, positions: Mapping[str, str]) -> dict[str, str]:
         """The controls a hand has to hold there: let go, they spring back, or to another position."""
-        return {name: at for name, at in positions.items() if self.machine.controls[name].let_go(at) != at}
+        free = self.machine.let_go(positions)
+        return {name: at for name, at in positions.items() if free[name] != at}
 
     def wander(self) -> None:
         """Volts here and there against battery minus."""
@@ -184,7 +185,7 @@ def _find(bench: Bench, way: str) -> None:
     if case is None:
         _find_the_short(bench)
     elif way != "hasty":
-        bench.do(Find(role="cause", part=bench.faults[0].partition(" ")[0], fault=case.cause))
+        bench.do(Find(role="cause", part=part_of(bench.faults[0]), fault=case.cause))
 
 
 def _lamp_walk() -> tuple[CaseTest, ...]:
@@ -209,7 +210,7 @@ def _hand_over(bench: Bench, way: str) -> None:
     off = _isolation(bench.machine)
     bench.do(*(Unplug(part=each) for each in off))
     for fault in bench.faults:
-        part = fault.partition(" ")[0]
+        part = part_of(fault)
         if not fault.endswith(" blown"):
             how = _way_for(bench.machine, fault)
             bench.do(Repair(part=part, how=how, steps=() if way == "hasty" else tuple(WAYS[how].steps)))
@@ -219,7 +220,7 @@ def _hand_over(bench: Bench, way: str) -> None:
     else:
         # Fuses the fault melted, before or as the complaint was shown, are renewed once it is gone.
         shown = bench.machine.operate(*bench.faults, **bench.job.complaint_positions)
-        blown = {fault.partition(" ")[0] for fault in bench.faults if fault.endswith(" blown")}
+        blown = {part_of(fault) for fault in bench.faults if fault.endswith(" blown")}
         bench.do(*(MoveFuse(part=part, to="new") for part in sorted(blown | shown.state.melted)))
     for positions in bench.job.interlocks[: 0 if way == "hasty" else 2]:
         bench.stand(positions)
@@ -258,7 +259,7 @@ def _isolation(machine: Machine) -> Iterable[str]:
 
 def _way_for(machine: Machine, fault: str) -> str:
     """A way that puts this fault right and is work for such a part."""
-    part = machine.circuit[fault.partition(" ")[0]]
+    part = machine.circuit[part_of(fault)]
     able = [how for how, way in WAYS.items() if isinstance(part, way.kinds) and cures(machine, how, fault)]
     # A part that can be cleaned, mended or set is not thrown away.
     return next((how for how in able if how != "replace"), "replace")

@@ -99,7 +99,7 @@ def _nearest(
 def step(known: Machine, positions: Mapping[str, str]) -> Step:
     """These positions as a step: what springs back is held last."""
     rest = known.positions()
-    free = {name: known.controls[name].let_go(position) for name, position in positions.items()}
+    free = known.let_go(positions)
     held = {name: position for name, position in positions.items() if free[name] != position}
     stay = {name: position for name, position in positions.items() if name not in held}
     moved = [*known.in_words(stay, unlike=rest), *known.in_words(held)]

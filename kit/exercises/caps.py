@@ -208,8 +208,8 @@ def _bridging(before: Situation, step: Step, *, across: bool) -> Iterator[Cap]:
     circuit = before.machine.circuit
     pair = {Terminal.read(lead) for lead in step.act.leads}
     contacts = [
-        {Terminal(part.id, "30"), Terminal(part.id, "M" if isinstance(part, StarterSolenoid) else "87")}
-        for part in circuit.parts if isinstance(part, (Relay, StarterSolenoid)) and feeds_starter(before, part)
+        set(part.makes) for part in circuit.parts
+        if isinstance(part, (Relay, StarterSolenoid)) and feeds_starter(before, part)
     ]
     if across:
         yield _a("sparked", "A bare wire went across the battery's posts to see it spark: it does, beside a gas that "
@@ -251,10 +251,10 @@ def _moved_under(before: Situation, step: Step) -> Iterator[Cap]:
         return
     positions = before.machine.moved(before.positions, **{step.act.control: step.act.position})
     moved = replace(before, positions=positions)
-    earned = {cap.about for cap in _harming(before, probe, replace(before, probe=None).operation().volts)}
-    for cap in _harming(moved, probe, replace(moved, probe=None).operation().volts):
-        if cap.about not in earned:
-            yield cap
+    found = tuple(_harming(moved, probe, replace(moved, probe=None).operation().volts))
+    if found:
+        earned = {cap.about for cap in _harming(before, probe, replace(before, probe=None).operation().volts)}
+        yield from (cap for cap in found if cap.about not in earned)
 
 
 def _tapping(circuit: Circuit, ends: list[frozenset[Terminal]], posts: frozenset[Terminal]) -> Iterator[Cap]:

@@ -214,7 +214,7 @@ def _front(card_id: str, there: Machine, case: Case) -> Front:
     chosen = CARDS.get(card_id)
     owner = case.owner if chosen is None else chosen.complaint
     now, sound = tried(there, case, case.faults), tried(there, case, ())
-    free = {name: there.controls[name].let_go(at) for name, at in now.positions.items()}
+    free = there.let_go(now.positions)
     shown = Shown(machine=there, owner=owner, case=case, now=now, sound=sound, resting=there.operate(**free))
     seen = seen_there(now, sound)
     return Front(

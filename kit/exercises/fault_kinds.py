@@ -102,6 +102,6 @@ def _start(machine: Machine, faults: tuple[str, ...]) -> Iterator[Operation]:
     for moved in more:
         now = now.then(**moved)
         yield now
-    free = {name: machine.controls[name].let_go(there) for name, there in now.positions.items()}
+    free = machine.let_go(now.positions)
     if free != dict(now.positions):
         yield now.then(**free)

@@ -85,7 +85,7 @@ def posts_of(circuit: Circuit) -> frozenset[Terminal]:
 
 def feeds_starter(situation: Situation, part: Relay | StarterSolenoid) -> bool:
     """Whether a relay's or solenoid's contact leads straight to a starter."""
-    out = Terminal(part.id, "M" if isinstance(part, StarterSolenoid) else "87")
+    _, out = part.makes
     return any(isinstance(situation.machine.circuit[end.part], Motor)
                for end in reached(situation.machine, out, situation.off))
 

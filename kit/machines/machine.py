@@ -109,6 +109,10 @@ class Machine:
         """The same positions with some controls moved."""
         return MappingProxyType(self._moved(dict(positions), given))
 
+    def let_go(self, positions: Mapping[str, str]) -> dict[str, str]:
+        """Where these controls go when no hand holds them any more."""
+        return {name: self.controls[name].let_go(position) for name, position in positions.items()}
+
     def in_words(self, positions: Mapping[str, str], *, unlike: Mapping[str, str] = MappingProxyType({})) -> list[str]:
         """Controls and how they stand, such as ``key switch on``; those that stand as in ``unlike`` are left out."""
         return [
@@ -199,7 +203,7 @@ class Machine:
         now = self.operate(*faults, wiggled=wiggled, warm=warm, **first)
         for moves in more:
             now = now.then(wiggled=wiggled, **moves)
-        free = {name: self.controls[name].let_go(position) for name, position in now.positions.items()}
+        free = self.let_go(now.positions)
         for moves in (free, {**free, **positions}):
             if any(now.positions[name] != position for name, position in moves.items()):
                 now = now.then(wiggled=wiggled, **moves)

@@ -24,7 +24,6 @@ from kit.circuit import (
     Spare,
     StarterSolenoid,
     Switch,
-    Terminal,
     Wire,
 )
 from kit.solve import AT_REST, Solution, State
@@ -179,10 +178,9 @@ def welded(part: "Relay | StarterSolenoid | FuelSolenoid", circuit: Circuit) -> 
 
     Common practice; the hair's breadth it may still move is no click.
     """
-    contact = {Terminal(part.id, "30"), Terminal(part.id, "M" if isinstance(part, StarterSolenoid) else "87")}
-    return any(
-        fault.part == part.id and isinstance(fault.edit, ShortTo) and {fault.edit.start, fault.edit.end} == contact
-        for fault in circuit.faults
+    return not isinstance(part, FuelSolenoid) and any(
+        fault.part == part.id and isinstance(fault.edit, ShortTo)
+        and {fault.edit.start, fault.edit.end} == set(part.makes) for fault in circuit.faults
     )
 
 
