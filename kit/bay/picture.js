@@ -71,6 +71,7 @@ class Picture {
     });
     this.marks = draw("g", { class: "kit-marks" });
     this.printed = [...this.svg.querySelectorAll("text, [data-point]")];
+    this.measured = null;
     this.svg.append(parts, ...this.spots, this.marks);
   }
 
@@ -187,11 +188,14 @@ class Picture {
     return this.plan.points[lead] ?? (box ? [box[0] + box[2] / 2, box[1] + box[3] / 2] : null);
   }
 
-  // Where texts, rings and parts stand, so that a reading is not put over them; a text least of all. Measured each time:
-  // before the drawing is on the page, and before its letters have their size, everything measures nothing.
+  // Where texts, rings and parts stand, so that a reading is not put over them; a text least of all. Measured once the
+  // drawing is on the page: before that everything measures nothing.
   taken() {
-    return this.printed.map((node) => node.getBBox()).map((box) => [box.x, box.y, box.width, box.height, 4])
+    if (this.measured) return this.measured;
+    const texts = this.printed.map((node) => node.getBBox()), taken = texts.map((box) => [box.x, box.y, box.width, box.height, 4])
       .concat(Object.values(this.plan.parts).map((box) => [...box, 1]));
+    if (texts.some((box) => box.width)) this.measured = taken;
+    return taken;
   }
 
   // The reading where the eyes are: beside the tip, on the side where it covers least; a little further off where all is full.

@@ -123,28 +123,22 @@ def variant(question: Question, course: str, learner: str, edition: int = 0) -> 
 
     A counter is hashed with SHA-256 and the result picks from the question's own ordered lists.
     """
-    mine = _drawn_alike(question, course, learner, edition)
+    mine = drawn_alike(question, course, learner, edition)
     return Variant(
         question=mine.question, version=mine.version, course=course, learner=learner, picks=dict(mine.picks),
         order=mine.order, key=mine.key, edition=edition,
     )
 
 
-def drawn_alike(question: Question, course: str, learner: str) -> Variant:
-    """A learner's first variant without whose it is: one value for all who drew alike.
+def drawn_alike(question: Question, course: str, learner: str, edition: int = 0) -> Variant:
+    """A learner's variant without whose it is and which edition: one value for all who drew alike.
 
     A job's faults hang on whose it is; all else of an exercise does not.
     """
-    deck = _decks.get(id(question)) or _deck(question)
-    return _laid(deck, _drawn(b"[%b, %b]#" % (_whose(course, learner), deck.which), deck.draws))
-
-
-def _drawn_alike(question: Question, course: str, learner: str, edition: int) -> Variant:
-    if not edition:
-        # The first edition's seed is as it always was, so that old answers keep their variants.
-        return drawn_alike(question, course, learner)
-    deck = _deck(question)
-    return _laid(deck, _drawn(b"[%b, %b, %d]#" % (_whose(course, learner), deck.which, edition), deck.draws))
+    deck, whose = _deck(question), _whose(course, learner)
+    # The first edition's seed is as it always was, so that old answers keep their variants.
+    seed = b"[%b, %b, %d]#" % (whose, deck.which, edition) if edition else b"[%b, %b]#" % (whose, deck.which)
+    return _laid(deck, _drawn(seed, deck.draws))
 
 
 def edition_of(question: Question, course: str, learner: str, key: str) -> Variant | None:
