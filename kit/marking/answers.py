@@ -17,6 +17,7 @@ LONGEST_ANSWER = 400
 # Answers longer than this are marked each time.
 LONGEST_KEPT = 400
 MOST_KEPT = 20_000
+MOST_LETTERS = 26
 
 
 class Kept(dict):
@@ -57,12 +58,20 @@ def read_attempt(attempt: Attempt) -> Read:
     def work() -> tuple[Mark, str]:
         return mark(question, attempt.variant, raw), shown(attempt)
 
-    text = json.dumps(raw)
+    given = given_alike(raw)
     # What an answer earns depends on the variant's picks and order, which its key names, and on nothing else of it.
     # Hardly any two explain a thing in the same words.
-    if len(text) <= LONGEST_KEPT and not isinstance(question, Explain):
-        return Read(attempt, *_marks.get_or((question.id, attempt.variant.key, type(raw), text), work))
+    if given is not None and not isinstance(question, Explain):
+        return Read(attempt, *_marks.get_or((question.id, attempt.variant.key, type(raw), given), work))
     return Read(attempt, *work())
+
+
+def given_alike(raw: object) -> str | tuple[str, ...] | None:
+    """What is the same for all answers of one type that are the same, and for no others; None for a very long one."""
+    if type(raw) is list and len(raw) <= MOST_LETTERS and all(type(one) is str and len(one) == 1 for one in raw):
+        return tuple(raw)
+    text = raw if type(raw) is str else json.dumps(raw)
+    return text if len(text) <= LONGEST_KEPT else None
 
 
 def prompt_of(question: AnyQuestion, drawn: Variant) -> str:
@@ -90,6 +99,11 @@ def shown(attempt: Attempt) -> str:
             text = "; ".join(_cells(row) for row in raw)
         case _, raw:
             text = str(raw)
+    return shortened(text)
+
+
+def shortened(text: str) -> str:
+    """A text that is not too long to be shown in a table."""
     return text if len(text) <= LONGEST_ANSWER else text[: LONGEST_ANSWER - 3] + "..."
 
 

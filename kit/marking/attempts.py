@@ -151,8 +151,8 @@ class _Whose:
 
 
 def _answer(whose: _Whose, entry: Entry, at: str) -> Attempt | Refusal:
-    record = whose.record
-    name, version = str(entry.fields["question"]), entry.fields["version"]
+    record, fields = whose.record, entry.fields
+    name, version = fields["question"], fields["version"]
     asked = questions().get(name)
     if asked is None:
         text = f"entry {entry.n}: there is no question '{_short(name)}'; the answer was left out"
@@ -161,7 +161,7 @@ def _answer(whose: _Whose, entry: Entry, at: str) -> Attempt | Refusal:
         text = (f"entry {entry.n}: it answers version {_short(str(version))} of {name}, and this kit has "
                 f"{asked.version}; it was left out")
         return Refusal(record=record, question=name, text=text)
-    key = str(entry.fields["variant"])
+    key = fields["variant"]
     drawn = own_variant(asked, whose.course, whose.learner)
     if drawn.key != key:
         drawn = _drawn(name, whose.course, whose.learner, key)
@@ -169,7 +169,7 @@ def _answer(whose: _Whose, entry: Entry, at: str) -> Attempt | Refusal:
         text = (f"entry {entry.n}: it answers a variant of {name} that is not this learner's on this course; it was "
                 "left out")
         return Refusal(record=record, question=name, text=text)
-    return Attempt(at, asked, drawn, entry.fields["raw"], whose.file, entry.n)
+    return Attempt(at, asked, drawn, fields["raw"], whose.file, entry.n)
 
 
 # A learner comes back to the same fresh variants; and whoever answers another's costs two hundred drawings each time.

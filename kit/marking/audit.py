@@ -63,10 +63,10 @@ def _earned(one: LearnerMarks, row: Row) -> dict[str, object]:
 
 def _line_of(whose: bytes, one: LearnerMarks, row: Row) -> bytes:
     """The line of ``mark_audited``; what of it is the same for all who have the row is put together once."""
-    text, source = SHARED.text(row.common), one.sources.get(row.question)
-    if text is None or source is None:
+    kept, source = SHARED.kept(row.common), one.sources.get(row.question)
+    if kept is None or source is None:
         return _line(mark_audited(one, row))
-    asked, worth, earned = _pieces.get_or(text, lambda: _pieces_of(one, row))
+    asked, worth, earned = _pieces.get_or(kept[0], lambda: _pieces_of(one, row))
     return b'{%b,%b,"variant":"%b",%b,"entry":{%b},"answer":%b,"right":%b,%b}\n' % (
         whose, asked, row.variant.encode(), worth, _piece(source._asdict()), WRITER.encode(row.raw).encode(),
         _right_texts.get_or((row.question, row.variant), lambda: WRITER.encode(_right(one, row)).encode()), earned,

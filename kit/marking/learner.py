@@ -6,7 +6,6 @@ first time the machine was handed back. A learner has a row for every question o
 for every job card worked on. No mark here depends on any other learner; rows that are the same for many are one row.
 """
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
@@ -15,7 +14,7 @@ from kit.exercises import AnyQuestion, Explain, JobQuestion, Variant, questions
 from kit.exercises.explain import can_be_kept
 from kit.exercises.question import drawn_alike
 from kit.exercises.several import Several
-from kit.marking.answers import LONGEST_KEPT, shown
+from kit.marking.answers import given_alike, shortened
 from kit.marking.attempts import Attempt, Refusal, sort_attempts
 from kit.marking.by_hand import Given
 from kit.marking.marks import MOST_SHARED, SHARED, LearnerMarks, Row, Source
@@ -92,10 +91,10 @@ def _common(
     if explained and can_be_kept(attempt.raw):
         row = _in_own_words(attempt, whose, of_class)
     else:
-        text = attempt.raw if type(attempt.raw) is str else json.dumps(attempt.raw)
-        if len(text) > LONGEST_KEPT:
+        given = given_alike(attempt.raw)
+        if given is None:
             return None
-        key = (question.id, attempt.variant.key, type(attempt.raw), text)
+        key = (question.id, attempt.variant.key, type(attempt.raw), given)
         row = work_out(question, attempts, whose, {}) if explained else of_class.get(key) or _share(
             key, question, attempts, attempt.variant, whose, of_class)
     # Of an answer that could not be read, too, it is told where it stands.
@@ -110,7 +109,7 @@ def _share(
     """A row new to the class; where only the order of the options is new, it is taken from one that means the same."""
     raw = attempts[0].raw if attempts else None
     meant = meaning(question, drawn, raw)
-    alike = of_class.get(meant) if meant is not None else None
+    alike = of_class.get(meant.key) if meant is not None else None
     if alike is None:
         row = SHARED.share(work_out(question, attempts, whose, {}))
     else:
@@ -118,7 +117,7 @@ def _share(
         if alike.attempts:
             own["raw"] = raw
             if isinstance(question, Several):
-                own["answer"] = shown(attempts[0])
+                own["answer"] = shortened("; ".join(meant.texts))
         row = alike.varied(own)
     if len(of_class) >= MOST_SHARED:
         of_class.clear()
@@ -126,7 +125,7 @@ def _share(
     if row.like is None or len(drawn.order) <= FEW_ORDERS:
         of_class[key] = row
     if meant is not None:
-        of_class[meant] = row.common
+        of_class[meant.key] = row.common
     return row
 
 
@@ -138,4 +137,4 @@ def _in_own_words(attempt: Attempt, whose: Whose, of_class: dict[tuple, Row]) ->
     if pattern is None:
         pattern = replace(work_out(question, [attempt], whose, {}), answer="", raw="")
         pattern = of_class[key] = SHARED.share(pattern)
-    return pattern.varied({"answer": shown(attempt), "raw": raw})
+    return pattern.varied({"answer": shortened(raw), "raw": raw})

@@ -60,16 +60,21 @@ def mark_folder(
              known=state.known(name) if state is not None else "", stories=stories)
         for name in sorted(by_learner)
     ]
-    done, found = len(handed), {}
+    done, found, rows = len(handed), {}, {}
     try:
         for learner, digest, marks in mark_all(tasks, rubric, jobs):
             progress(done, total, plain_name(learner))
             done += len(by_learner[learner])
-            if state is None:
-                found[learner] = marks if isinstance(marks, LearnerMarks) else from_line(marks[0])
-            elif marks:
-                line, wrong = (as_line(marks), marks.troubles) if isinstance(marks, LearnerMarks) else marks
-                state.add(learner, digest, line, wrong)
+            if state is not None:
+                if marks:
+                    line, wrong = (as_line(marks), marks.troubles) if isinstance(marks, LearnerMarks) else marks
+                    state.add(learner, digest, line, wrong)
+            elif isinstance(marks, LearnerMarks):
+                found[learner] = marks
+            else:
+                line, _wrong = marks
+                rows |= line.rows
+                found[learner] = from_line(line.text, rows.__getitem__)
         if state is not None:
             state.finish(sorted(by_learner))
     finally:

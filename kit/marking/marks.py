@@ -4,6 +4,8 @@ A row holds nothing that is one learner's alone, so that all who gave the same a
 is turned to JSON once and read back once for all of them; where each learner's entry stands is kept beside.
 """
 
+import base64
+import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields
@@ -18,7 +20,8 @@ MOST_SHARED = 20_000
 # What a row may differ in from the one it was varied from: a learner's own words, the order options were shown in.
 OWN = frozenset(("answer", "raw", "variant"))
 PLAIN = frozenset((str, int, float, bool, dict, list, type(None)))
-WRITER = json.JSONEncoder(ensure_ascii=True, separators=(",", ":"))
+# Nothing here holds itself, which JSON would look for again and again.
+WRITER = json.JSONEncoder(ensure_ascii=True, check_circular=False, separators=(",", ":"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,14 +96,21 @@ class Row:
         return self.like[0] if self.like else self
 
     def varied(self, own: Mapping[str, object]) -> "Row":
-        """The same row but for these fields, which are some of OWN; cheaper than a new one, for there are many."""
-        made, putters = object.__new__(Row), _putters()
-        for put, value in zip(putters.values(), _fields(Row)[1](self), strict=True):
-            put(made, value)
-        for name, value in own.items():
-            putters[name](made, value)
+        """The same row but for these fields, which are some of OWN; filled in when it is first looked at."""
+        made = object.__new__(Row)
         object.__setattr__(made, "like", (self, own))
         return made
+
+    def __getattr__(self, name: str) -> object:
+        # Only where a field is not there yet: most rows are written down and read back without anybody looking at them.
+        if name not in _putters():
+            raise AttributeError(name)
+        common, own = self.like
+        for put, value in zip(_putters().values(), _fields(Row)[1](common), strict=True):
+            put(self, value)
+        for field_name, value in own.items():
+            _putters()[field_name](self, value)
+        return object.__getattribute__(self, name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,78 +181,99 @@ class MarkBook:
     cut: int = 60
 
 
-def as_line(marks: LearnerMarks) -> bytes:
-    """A learner's marks as one line, newline included: JSON, then each shared row's own JSON behind a tab.
+class Line(NamedTuple):
+    """A learner's marks as one line of JSON, newline included, and by name the JSON of each shared row it names."""
 
-    In the list of rows a shared one is null, and one that hardly differs from a shared one a list of what differs.
+    text: bytes
+    rows: Mapping[str, bytes]
+
+
+def as_line(marks: LearnerMarks) -> Line:
+    """A learner's marks as a line. In its list of rows a shared one is its name alone.
+
+    One that hardly differs from a shared one is its name and what differs; any other is written out.
     """
-    rows, texts = [], []
+    rows, named = [], {}
     for row in marks.rows:
-        text = SHARED.text(row.common)
-        rows.append(_plain(row) if text is None else [row.like[1]] if row.like else None)
-        texts.append(text)
+        like, kept = row.like, SHARED.kept(row.common)
+        if kept is None:
+            rows.append(_plain(row))
+            continue
+        name, text = kept
+        named[name] = text
+        rows.append([name, like[1]] if like else name)
     plain = {
         "learner": marks.learner, "course": marks.course, "adjusted": marks.adjusted,
         "observed": _plain(marks.observed), "troubles": _plain(marks.troubles),
         "sources": marks.sources, "rows": rows,
     }
-    # JSON writes a tab within a text as an escape, so none stands in it.
-    return b"\t".join((WRITER.encode(plain).encode(), *filter(None, texts))) + b"\n"
+    return Line(WRITER.encode(plain).encode() + b"\n", named)
 
 
-def from_line(line: bytes) -> LearnerMarks:
-    """The marks a line holds; ValueError, KeyError, TypeError or AttributeError where it holds none."""
-    head, *texts = line.rstrip(b"\n").split(b"\t")
-    found = json.loads(head)
-    if sum(not isinstance(one, dict) for one in found["rows"]) != len(texts):
-        raise ValueError("some of the rows are not there")
-    shared = map(SHARED.row, texts)
+def from_line(text: bytes, row_text: Callable[[str], bytes]) -> LearnerMarks:
+    """The marks a line holds, given each shared row's JSON by its name.
+
+    Raises ValueError, KeyError, TypeError or AttributeError where it holds none.
+    """
+    found = json.loads(text)
     return LearnerMarks(
         learner=found["learner"], course=found["course"], adjusted=tuple(found["adjusted"]),
-        rows=tuple(
-            next(shared) if one is None else _row(one) if isinstance(one, dict) else next(shared).varied(_own(*one))
-            for one in found["rows"]
-        ),
+        rows=tuple([_read_row(one, row_text) for one in found["rows"]]),
         sources={name: Source(*source) for name, source in found["sources"].items()},
         troubles=tuple(Trouble(**one) for one in found["troubles"]),
         observed=tuple(Observed(**one) for one in found["observed"]),
     )
 
 
-def _own(found: dict[str, object]) -> dict[str, object]:
-    if not found.keys() <= OWN:
+def name_of(text: bytes) -> str:
+    """The name of a shared row, from its JSON and nothing else: the first 96 bits of its SHA-256."""
+    return base64.b64encode(hashlib.sha256(text).digest()[:12]).decode()
+
+
+def _read_row(one: object, row_text: Callable[[str], bytes]) -> Row:
+    if isinstance(one, str):
+        return SHARED.row(one, row_text)
+    if isinstance(one, dict):
+        return _row(one)
+    name, own = one
+    if not own.keys() <= OWN:
         raise ValueError("a row differs in more than it may")
-    return found
+    return SHARED.row(name, row_text).varied(own)
 
 
 class _Shared:
     """Rows that many learners have, each once, with its JSON; when there are too many they are gathered anew."""
 
     def __init__(self) -> None:
-        self._rows: dict[bytes, Row] = {}
-        # By identity: the row stands among the others as long as its text does, so no new one can have its place.
-        self._texts: dict[int, bytes] = {}
+        self._rows: dict[str, Row] = {}
+        # By identity: a row stands among the others as long as its text does, so no new one can have its place.
+        self._kept: dict[int, tuple[str, bytes]] = {}
 
     def share(self, row: Row) -> Row:
         """The row to use instead, from now on one of these: never give it one that is a single learner's alone."""
-        return self._keep(WRITER.encode(_plain(row)).encode(), row)
+        text = WRITER.encode(_plain(row)).encode()
+        return self._keep(name_of(text), text, row)
 
-    def text(self, row: Row) -> bytes | None:
-        """A row's JSON, None where it is not one of these."""
-        return self._texts.get(id(row))
+    def kept(self, row: Row) -> tuple[str, bytes] | None:
+        """A row's name and its JSON, None where it is not one of these."""
+        return self._kept.get(id(row))
 
-    def row(self, text: bytes) -> Row:
-        """The row of this JSON."""
-        return self._rows.get(text) or self._keep(text, _row(json.loads(text)))
+    def row(self, name: str, row_text: Callable[[str], bytes]) -> Row:
+        """The row of this name, read from its JSON where it is not at hand."""
+        row = self._rows.get(name)
+        if row is None:
+            text = row_text(name)
+            row = self._keep(name, text, _row(json.loads(text)))
+        return row
 
-    def _keep(self, text: bytes, row: Row) -> Row:
-        if text not in self._rows:
+    def _keep(self, name: str, text: bytes, row: Row) -> Row:
+        if name not in self._rows:
             if len(self._rows) >= MOST_SHARED:
                 self._rows.clear()
-                self._texts.clear()
-            self._rows[text] = row
-            self._texts[id(row)] = text
-        return self._rows[text]
+                self._kept.clear()
+            self._rows[name] = row
+            self._kept[id(row)] = name, text
+        return self._rows[name]
 
 
 SHARED = _Shared()

@@ -1,9 +1,10 @@
 """What was marked so far, kept in the folder of marks: a marking that was killed goes on from there.
 
 A file of lines: first what all of it rests on (the kit's own files and the rubric, as a SHA-256), then a learner a
-line, behind a SHA-256 of what that learner handed in and was given. A line is used again only where both are the same
-to the byte; one that was cut off is cut away. The class's marks are read from it one learner at a time, so a class of
-ten thousand needs no more memory than one of ten.
+line, behind a SHA-256 of what that learner handed in and was given, and before it the rows it names that none named
+before. A learner's line is used again only where both digests are the same to the byte; one that was cut off is cut
+away. The class's marks are read from the file one learner at a time, so a class of ten thousand needs little more
+memory than one of ten.
 """
 
 import hashlib
@@ -11,12 +12,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from functools import cache
 from pathlib import Path
+from typing import BinaryIO
 
 from kit.errors import RecordError
-from kit.marking.marks import LearnerMarks, Trouble, from_line
+from kit.marking.marks import LearnerMarks, Line, Trouble, from_line, name_of
 
 NAME = "not-finished.jsonl"
-VERSION = b"kit marking 3 "
+VERSION = b"kit marking 4 "
+ROW = b"row"
 
 
 class State(Sequence[LearnerMarks]):
@@ -25,6 +28,7 @@ class State(Sequence[LearnerMarks]):
     def __init__(self, out: Path, rubric: str) -> None:
         self._path = out / NAME
         self._lines: dict[str, tuple[int, int, str]] = {}
+        self._rows: dict[str, tuple[int, int]] = {}
         self._order: tuple[str, ...] = ()
         self._troubles: dict[str, tuple[Trouble, ...]] = {}
         head = VERSION + hashlib.sha256((code_digest() + rubric).encode()).hexdigest().encode() + b"\n"
@@ -45,18 +49,27 @@ class State(Sequence[LearnerMarks]):
         """What was wrong with the learners that ``finish`` named, in their order."""
         return tuple(one for learner in self._order for one in self._troubles.get(learner, ()))
 
-    def add(self, learner: str, digest: str, line: bytes, troubles: tuple[Trouble, ...] = ()) -> None:
+    def add(self, learner: str, digest: str, line: Line, troubles: tuple[Trouble, ...] = ()) -> None:
         """Keep a learner's marks, and what was wrong as they say; raises RecordError where the disk cannot."""
+        parts, places, end = [], {}, self._end
+        for name, text in line.rows.items():
+            if name in self._rows:
+                continue
+            head = b"%b %b " % (ROW, name.encode())
+            parts += (head, text, b"\n")
+            places[name] = (end + len(head), len(text))
+            end += len(head) + len(text) + 1
+        head = digest.encode() + b" "
         try:
             self._file.seek(self._end)
-            self._file.write(digest.encode() + b" " + line)
+            self._file.write(b"".join((*parts, head, line.text)))
             self._file.flush()
         except OSError as reason:
             raise _unwritable(self._path, reason) from None
-        start = self._end + len(digest) + 1
-        self._lines[learner] = (start, len(line), digest)
+        self._rows |= places
+        self._lines[learner] = (end + len(head), len(line.text), digest)
         self._troubles[learner] = troubles
-        self._end = start + len(line)
+        self._end = end + len(head) + len(line.text)
 
     def finish(self, learners: Sequence[str]) -> None:
         """These are the learners of the class, in this order; no more is added."""
@@ -86,10 +99,12 @@ class State(Sequence[LearnerMarks]):
 
     def _read(self, learners: Iterable[str]) -> Iterator[LearnerMarks]:
         with self._path.open("rb") as file:
+            def row_text(name: str) -> bytes:
+                return _at(file, *self._rows[name])
+
             for learner in learners:
                 start, length, _digest = self._lines[learner]
-                file.seek(start)
-                yield from_line(file.read(length))
+                yield from_line(_at(file, start, length), row_text)
 
     def _take_up(self, head: bytes) -> int:
         """Find the marks of an earlier run; where they rest on something else, begin anew. Gives where to write on."""
@@ -97,15 +112,8 @@ class State(Sequence[LearnerMarks]):
         if self._file.readline(len(head) + 1) == head:
             end = len(head)
             while line := self._file.readline():
-                digest, _, marks = line.partition(b" ")
-                try:
-                    one = from_line(marks) if line.endswith(b"\n") else None
-                except (ValueError, KeyError, TypeError, AttributeError):
-                    one = None
-                if one is None:
+                if not line.endswith(b"\n") or not self._took(line, end):
                     break
-                self._troubles[one.learner] = one.troubles
-                self._lines[one.learner] = (end + len(digest) + 1, len(marks), digest.decode("ascii", "replace"))
                 end += len(line)
         self._file.seek(end)
         self._file.truncate()
@@ -113,6 +121,32 @@ class State(Sequence[LearnerMarks]):
             self._file.write(head)
             self._file.flush()
         return end or len(head)
+
+
+    def _took(self, line: bytes, start: int) -> bool:
+        """Take up one line of an earlier run that begins there in the file; False where it is not to be believed."""
+        head, _, rest = line.partition(b" ")
+        if head == ROW:
+            name, _, text = rest.rstrip(b"\n").partition(b" ")
+            if name_of(text).encode() != name:
+                return False
+            self._rows[name.decode()] = (start + len(line) - len(text) - 1, len(text))
+            return True
+        behind = self._file.tell()
+        try:
+            one = from_line(rest, lambda name: _at(self._file, *self._rows[name]))
+        except (ValueError, KeyError, TypeError, AttributeError):
+            return False
+        finally:
+            self._file.seek(behind)
+        self._troubles[one.learner] = one.troubles
+        self._lines[one.learner] = (start + len(head) + 1, len(rest), head.decode("ascii", "replace"))
+        return True
+
+
+def _at(file: BinaryIO, start: int, length: int) -> bytes:
+    file.seek(start)
+    return file.read(length)
 
 
 @cache

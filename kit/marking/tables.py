@@ -37,8 +37,8 @@ def marks_of(one: LearnerMarks) -> Iterator[Sequence[object]]:
     """A learner's rows of the table of marks, each cell safe."""
     learner = safe_cell(one.learner)
     for row in one.rows:
-        text = SHARED.text(row.common)
-        yield learner, *(_cells(row) if text is None else _kept_cells.get_or(text, lambda row=row: _cells(row)))
+        kept = SHARED.kept(row.common)
+        yield learner, *(_cells(row) if kept is None else _kept_cells.get_or(kept[0], lambda row=row: _cells(row)))
 
 
 _kept_cells = Kept()

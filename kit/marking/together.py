@@ -15,12 +15,13 @@ from multiprocessing import get_context
 from time import perf_counter
 
 from kit.errors import RecordError
-from kit.marking.marks import LearnerMarks, Trouble, as_line
+from kit.marking.marks import LearnerMarks, Line, Trouble, as_line
 from kit.marking.rubric import Rubric, rubric_from
 from kit.marking.task import Task, mark_task
 
 # From another process the marks come as a line, with what was wrong beside it; None where they are known already.
-Marked = LearnerMarks | tuple[bytes, tuple[Trouble, ...]] | None
+# Each process sends every shared row it names but once.
+Marked = LearnerMarks | tuple[Line, tuple[Trouble, ...]] | None
 # Seconds of work that have to be left for a copy of this process to be made, or another one to be begun afresh.
 WORTH = {"fork": 0.2, "spawn": 2.0}
 RARELY = (50_000, 20, 20)
@@ -79,15 +80,24 @@ def _together(waiting: deque[Task], rubric: Rubric, jobs: int, way: str) -> Iter
 
 
 _rubric: list[Rubric] = []
+_sent: set[str] = set()
 
 
 def _begin(name: str, text: str) -> None:
     _rubric[:] = [rubric_from(name, text)]
+    _sent.clear()
 
 
 def _mark_parcel(tasks: Iterable[Task]) -> list[tuple[str, str, Marked]]:
     done = (mark_task(task, _rubric[0]) for task in tasks)
     return [
-        (learner, digest, (as_line(marks), marks.troubles) if marks is not None else None)
+        (learner, digest, (_to_send(marks), marks.troubles) if marks is not None else None)
         for learner, digest, marks in done
     ]
+
+
+def _to_send(marks: LearnerMarks) -> Line:
+    line = as_line(marks)
+    new = line.rows.keys() - _sent
+    _sent.update(new)
+    return Line(line.text, {name: line.rows[name] for name in new})

@@ -9,7 +9,6 @@ import hashlib
 import json
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
 from types import MappingProxyType
@@ -129,8 +128,7 @@ def next_entry(line: bytes, n: int, prev: str) -> tuple[Entry, str]:
     return entry, check_fields(entry.kind, entry.fields)
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
+class _Said(NamedTuple):
     """What a line says behind its number, its link and its moment: the same for all who gave the same answer."""
 
     kind: str
