@@ -1,5 +1,6 @@
 """What ``python -m kit`` can do. Each command says one thing a person wants done."""
 
+import os
 from pathlib import Path
 from typing import ClassVar
 
@@ -11,6 +12,8 @@ from kit.cli.printing import print_group
 from kit.errors import KitError
 
 PROBLEMS_SHOWN = 20
+# Each process works out its own tables of the machines on the job cards, some hundred MB for all six.
+MOST_JOBS = 4
 
 
 class _Stopped(click.ClickException):
@@ -98,7 +101,9 @@ def hand_in(learner: str, out: Path | None) -> None:
               help="A table with learner, code (time, attempts, reader, format), amount, about.")
 @click.option("--course", default="", help="Mark this course alone; without it, the one most records are of.")
 @click.option("--brief", is_flag=True, help="Do not explain the work on job cards line by line; much faster.")
-@click.option("--jobs", type=click.IntRange(1, 256), default=1, help="So many processes at most, where it pays.")
+@click.option("--jobs", type=click.IntRange(1, 256), default=lambda: min(os.cpu_count() or 1, MOST_JOBS),
+              show_default=f"one for each processor, {MOST_JOBS} at most",
+              help="So many processes at most, where it pays; any number gives the same marks.")
 @click.option("--quiet", is_flag=True, help="No progress bar.")
 @click.pass_context
 def mark(

@@ -17,7 +17,6 @@ LONGEST_ANSWER = 400
 # Answers longer than this are marked each time.
 LONGEST_KEPT = 400
 MOST_KEPT = 20_000
-MOST_LETTERS = 26
 
 
 class Kept(dict):
@@ -68,8 +67,8 @@ def read_attempt(attempt: Attempt) -> Read:
 
 def given_alike(raw: object) -> str | tuple[str, ...] | None:
     """What is the same for all answers of one type that are the same, and for no others; None for a very long one."""
-    if type(raw) is list and len(raw) <= MOST_LETTERS and all(type(one) is str and len(one) == 1 for one in raw):
-        return tuple(raw)
+    if type(raw) is list and set(map(type, raw)) == {str}:
+        return tuple(raw) if len("".join(raw)) <= LONGEST_KEPT else None
     text = raw if type(raw) is str else json.dumps(raw)
     return text if len(text) <= LONGEST_KEPT else None
 

@@ -1,10 +1,11 @@
 """Sorting a learner's entries into attempts at questions, and naming those that cannot be marked."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cache, lru_cache
+from operator import itemgetter
 from typing import NamedTuple
 
 from kit.errors import QuestionError
@@ -26,7 +27,8 @@ USUAL = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z", re.ASCII)
 class Attempt(NamedTuple):
     """One answer to a question, or the work on a job: the variant it was given to, and the raw answer or acts.
 
-    ``hints`` were asked for before it. ``file`` and ``n`` say where it stands.
+    ``hints`` were asked for before it. ``file`` and ``n`` say where it stands. ``said`` are the fields of an answer's
+    entry: one value for all who wrote the same line.
     """
 
     at: str
@@ -36,6 +38,7 @@ class Attempt(NamedTuple):
     file: str = ""
     n: int = 0
     hints: int = 0
+    said: Mapping[str, object] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +82,7 @@ def sort_attempts(records: Iterable[RecordFile]) -> tuple[list[Attempt], list[Re
         attempts += worked
         refused += unfit
     helped = [_with_hints(attempt, hints) for attempt in attempts] if hints else attempts
-    return sorted(helped, key=lambda attempt: attempt.at), refused
+    return sorted(helped, key=itemgetter(0)), refused
 
 
 def own_variant(asked: AnyQuestion, course: str, learner: str) -> Variant:
@@ -106,20 +109,21 @@ def card_question(job: str) -> JobQuestion | None:
     )
 
 
-def _in_time(record: RecordFile, refused: list[Refusal]) -> Iterator[tuple[str, Entry]]:
+def _in_time(record: RecordFile, refused: list[Refusal]) -> Iterable[tuple[str, Entry]]:
     """A record's entries with a moment that never goes back; a clock that did is told of once."""
-    latest, told = "", False
-    for entry in record.entries:
-        at = entry.at if USUAL.fullmatch(entry.at) else _usual(entry.at)
-        if at < latest:
-            if not told and datetime.fromisoformat(latest) - datetime.fromisoformat(at) > JUMP:
-                told = True
-                refused.append(Refusal(record=record, question="", text=(
-                    f"entry {entry.n}: the clock went back from {latest[:19]} to {at[:19]}; the order of the record "
-                    "was kept, its times are for a person to judge")))
-        else:
-            latest = at
-        yield latest, entry
+    moments = [entry.at if USUAL.fullmatch(entry.at) else _usual(entry.at) for entry in record.entries]
+    if moments == sorted(moments):
+        return zip(moments, record.entries, strict=True)
+    latest, told, steady = "", False, []
+    for at, entry in zip(moments, record.entries, strict=True):
+        if at < latest and not told and datetime.fromisoformat(latest) - datetime.fromisoformat(at) > JUMP:
+            told = True
+            refused.append(Refusal(record=record, question="", text=(
+                f"entry {entry.n}: the clock went back from {latest[:19]} to {at[:19]}; the order of the record "
+                "was kept, its times are for a person to judge")))
+        latest = max(latest, at)
+        steady.append((latest, entry))
+    return steady
 
 
 def _usual(at: str) -> str:
@@ -169,7 +173,7 @@ def _answer(whose: _Whose, entry: Entry, at: str) -> Attempt | Refusal:
         text = (f"entry {entry.n}: it answers a variant of {name} that is not this learner's on this course; it was "
                 "left out")
         return Refusal(record=record, question=name, text=text)
-    return Attempt(at, asked, drawn, fields["raw"], whose.file, entry.n)
+    return Attempt(at, asked, drawn, fields["raw"], whose.file, entry.n, 0, fields)
 
 
 # A learner comes back to the same fresh variants; and whoever answers another's costs two hundred drawings each time.

@@ -96,13 +96,15 @@ def find_handed_in(place: Path) -> tuple[tuple[Handed, ...], tuple[Left, ...]]:
 
 def _walk(folder: Path) -> Iterator[Handed | Left]:
     for parent, folders, names in os.walk(folder, followlinks=False):
+        within = Path(parent).relative_to(folder).as_posix()
+        before = "" if within == "." else f"{within}/"
         for name in sorted(folders):
-            if Path(parent, name).is_symlink():
-                yield Left(_below(Path(parent, name), folder), "it is a link; links are not followed")
+            if os.path.islink(os.path.join(parent, name)):
+                yield Left(f"{before}{name}", "it is a link; links are not followed")
         folders.sort()
         for name in sorted(names):
             if name.lower().endswith((RECORD, ARCHIVE)):
-                yield from _file(Path(parent, name), _below(Path(parent, name), folder))
+                yield from _file(Path(parent, name), f"{before}{name}")
 
 
 def _file(path: Path, name: str) -> Iterator[Handed | Left]:
@@ -172,10 +174,6 @@ def _wrong(member: zipfile.ZipInfo, taken: set[str]) -> str:
 def _archive(path: Path, _changed: int) -> zipfile.ZipFile:
     """An archive, opened: its list of members is read once, not for each of them."""
     return zipfile.ZipFile(path)
-
-
-def _below(path: Path, folder: Path) -> str:
-    return path.relative_to(folder).as_posix()
 
 
 def _words(reason: Exception) -> str:

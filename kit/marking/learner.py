@@ -7,7 +7,7 @@ for every job card worked on. No mark here depends on any other learner; rows th
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 
 from kit.exercises import AnyQuestion, Explain, JobQuestion, Variant, questions
@@ -58,10 +58,31 @@ def mark_learner(
     ), tuple(refused)
 
 
+@dataclass(slots=True)
+class _ClassRows:
+    """The rows of a class under one rubric.
+
+    ``alike`` has each by its question, its variant's key and the one answer, and by what the answer means; ``said`` has
+    the same rows by the entry's fields, by identity: each is kept beside its row, so that no other takes its place.
+    """
+
+    alike: dict[tuple, Row] = field(default_factory=dict)
+    said: dict[int, tuple[object, Row]] = field(default_factory=dict)
+
+    def keep(self, row: Row, *keys: tuple, said: object = None) -> None:
+        """Keep a row under these keys; too many are gathered anew."""
+        if len(self.alike) >= MOST_SHARED:
+            self.alike.clear()
+            self.said.clear()
+        for key in keys:
+            self.alike[key] = row
+        if said is not None:
+            self.said[id(said)] = said, row
+
+
 @lru_cache(maxsize=2)
-def _class_rows(_rubric: Rubric) -> dict[tuple, Row]:
-    """The rows of a class under a rubric, each by its question, its variant's key and the one answer, as text."""
-    return {}
+def _class_rows(_rubric: Rubric) -> _ClassRows:
+    return _ClassRows()
 
 
 @lru_cache(maxsize=100)
@@ -76,42 +97,49 @@ def _lessons() -> Mapping[str, str]:
 
 
 def _common(
-    question: AnyQuestion, attempts: Sequence[Attempt], whose: Whose, of_class: dict[tuple, Row],
-    sources: dict[str, Source],
+    question: AnyQuestion, attempts: Sequence[Attempt], whose: Whose, of_class: _ClassRows, sources: dict[str, Source],
 ) -> Row | None:
     """The row of all who gave the one same answer to the same variant, or none; None where it can only be one's own."""
     if not attempts:
         drawn = drawn_alike(question, whose.course, whose.learner)
         key = (question.id, drawn.key)
-        return of_class.get(key) or _share(key, question, [], drawn, whose, of_class)
+        return of_class.alike.get(key) or _share(key, question, None, drawn, whose, of_class)
     (attempt,) = attempts
     if attempt.variant.edition or attempt.hints or isinstance(question, JobQuestion):
         return None
-    explained = isinstance(question, Explain)
-    if explained and can_be_kept(attempt.raw):
-        row = _in_own_words(attempt, whose, of_class)
-    else:
-        given = given_alike(attempt.raw)
-        if given is None:
-            return None
-        key = (question.id, attempt.variant.key, type(attempt.raw), given)
-        row = work_out(question, attempts, whose, {}) if explained else of_class.get(key) or _share(
-            key, question, attempts, attempt.variant, whose, of_class)
-    # Of an answer that could not be read, too, it is told where it stands.
-    sources[question.id] = Source(attempt.file, attempt.n, attempt.at)
+    said, row = of_class.said.get(id(attempt.said), (None, None))
+    if said is not attempt.said or row is None:
+        row = _of_answer(attempt, whose, of_class)
+    if row is not None:
+        # Of an answer that could not be read, too, it is told where it stands.
+        sources[question.id] = Source(attempt.file, attempt.n, attempt.at)
+    return row
+
+
+def _of_answer(attempt: Attempt, whose: Whose, of_class: _ClassRows) -> Row | None:
+    question, raw = attempt.question, attempt.raw
+    if isinstance(question, Explain):
+        return _in_own_words(attempt, whose, of_class) if can_be_kept(raw) else work_out(question, [attempt], whose, {})
+    given = given_alike(raw)
+    if given is None:
+        return None
+    key = (question.id, attempt.variant.key, type(raw), given)
+    row = of_class.alike.get(key)
+    if row is None:
+        return _share(key, question, attempt, attempt.variant, whose, of_class)
+    of_class.keep(row, said=attempt.said)
     return row
 
 
 def _share(
-    key: tuple, question: AnyQuestion, attempts: Sequence[Attempt], drawn: Variant, whose: Whose,
-    of_class: dict[tuple, Row],
+    key: tuple, question: AnyQuestion, attempt: Attempt | None, drawn: Variant, whose: Whose, of_class: _ClassRows,
 ) -> Row:
     """A row new to the class; where only the order of the options is new, it is taken from one that means the same."""
-    raw = attempts[0].raw if attempts else None
+    raw = attempt.raw if attempt else None
     meant = meaning(question, drawn, raw)
-    alike = of_class.get(meant.key) if meant is not None else None
+    alike = of_class.alike.get(meant.key) if meant is not None else None
     if alike is None:
-        row = SHARED.share(work_out(question, attempts, whose, {}))
+        row = SHARED.share(work_out(question, [attempt] if attempt else [], whose, {}))
     else:
         own: dict[str, object] = {"variant": drawn.key}
         if alike.attempts:
@@ -119,22 +147,20 @@ def _share(
             if isinstance(question, Several):
                 own["answer"] = shortened("; ".join(meant.texts))
         row = alike.varied(own)
-    if len(of_class) >= MOST_SHARED:
-        of_class.clear()
     # Of options in one of hundreds of orders it is as quick to vary the row again as it is to have it kept.
     if row.like is None or len(drawn.order) <= FEW_ORDERS:
-        of_class[key] = row
+        of_class.keep(row, key)
     if meant is not None:
-        of_class[meant.key] = row.common
+        of_class.keep(row.common, meant.key)
     return row
 
 
-def _in_own_words(attempt: Attempt, whose: Whose, of_class: dict[tuple, Row]) -> Row:
+def _in_own_words(attempt: Attempt, whose: Whose, of_class: _ClassRows) -> Row:
     """Hardly any two explain a thing in the same words; but all else of the row is the same for all."""
     question, raw = attempt.question, attempt.raw
     key = (question.id, attempt.variant.key, Explain)
-    pattern = of_class.get(key)
+    pattern = of_class.alike.get(key)
     if pattern is None:
-        pattern = replace(work_out(question, [attempt], whose, {}), answer="", raw="")
-        pattern = of_class[key] = SHARED.share(pattern)
+        pattern = SHARED.share(replace(work_out(question, [attempt], whose, {}), answer="", raw=""))
+        of_class.keep(pattern, key)
     return pattern.varied({"answer": shortened(raw), "raw": raw})

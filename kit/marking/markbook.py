@@ -43,8 +43,8 @@ def mark_folder(
     handed, left = find_handed_in(folder)
     if out is not None:
         # Marks may lie in the folder that was handed in: the lists an earlier marking wrote there are no records.
-        lists = {(out / name).resolve() for name in LISTS}
-        handed = tuple(one for one in handed if one.path.resolve() not in lists)
+        own = out.resolve()
+        handed = tuple(one for one in handed if one.path.name not in LISTS or one.path.resolve().parent != own)
     troubles = [Trouble(file=plain_name(one.name), line=0, learner="", question="", text=one.text) for one in left]
     total = 2 * len(handed)
     by_learner, unfit = _by_learner(handed, course, lambda done, name: progress(done, total, name))

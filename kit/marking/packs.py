@@ -24,6 +24,49 @@ LEFT_OUT = ("__pycache__", ".ipynb_checkpoints", "my-work", "kit.egg-info")
 SHADES = ("amber", "blue", "copper", "coral", "golden", "green", "grey", "ivory", "olive", "red", "silver", "white")
 TREES = ("alder", "apple", "ash", "beech", "birch", "cedar", "cherry", "elder", "elm", "fir", "hazel", "holly", "larch",
          "lime", "maple", "oak", "pear", "pine", "rowan", "willow", "yew")
+# What a learner reads first; whoever has never opened a terminal should get to the first page with it.
+START = """\
+Course: {course}
+
+Unpack this zip into a folder of its own, and work in that folder. Keep the file course.txt in it as it is. Nothing in
+here can be broken.
+
+1. Open the lessons
+   (Where the computer has been set up for you: your instructor shows you how. Go on with 2.)
+   You need Python 3.11 or newer. Open a terminal in this folder and type these three lines, one after another:
+
+       python3 -m venv .venv
+       .venv/bin/python -m pip install -q -r requirements.txt
+       .venv/bin/python -m kit open
+
+   On Windows:
+
+       py -m venv .venv
+       .venv\\Scripts\\python -m pip install -q -r requirements.txt
+       .venv\\Scripts\\python -m kit open
+
+   The second line takes some minutes and shows nothing meanwhile. Next time the third line alone will do.
+   Your browser shows the page "Start here". Leave the terminal open while you work, and close it when you are done.
+
+2. Say who you are
+   Press the button at the top of the page and wait for the word Ready. Then type the name your instructor gave you
+   (one of those in pseudonyms.txt, not your own) and press "Sign in". Do that before you answer anything.
+
+3. Choose a lesson
+   Begin with 00. What you do is kept by itself; there is nothing to save.
+
+4. Hand in
+   On the page "Start here", further down, press the button "Hand in". It makes one file, hand-in-NAME.zip, in the
+   folder lessons, and says so. Give that file to your instructor. You keep your work and can go on and hand in again:
+   nothing counts twice.
+
+   If no page will open any more, this line in a terminal does the same, and the file lies in this folder then (on
+   Windows it begins as above):
+
+       .venv/bin/python -m kit hand-in
+
+If something does not work, it is not your fault: tell your instructor what it says on the screen.
+"""
 Progress = Callable[[int, int, str], None]
 
 
@@ -44,12 +87,7 @@ def write_class_pack(root: Path, course: str, learners: Sequence[str], out: Path
         raise RecordError(f"{root} has no lessons; packs are made from the kit's own folder.")
     files["course.txt"] = f"{course}\n".encode()
     files["pseudonyms.txt"] = "".join(f"{name}\n" for name in learners).encode()
-    files["START.txt"] = (
-        f"Course: {course}\n\n"
-        "1. README.md has the command that sets up and opens the lessons. Keep course.txt where it is.\n"
-        "2. On the page \"start here\" type the name you were given; it is one of those in pseudonyms.txt.\n"
-        "3. To hand in, stop the lessons (Ctrl-C twice) and run the same Python with: -m kit hand-in\n"
-    ).encode()
+    files["START.txt"] = START.format(course=course).encode()
     return _pack(files, out)
 
 

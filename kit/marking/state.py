@@ -61,7 +61,6 @@ class State(Sequence[LearnerMarks]):
             end += len(head) + len(text) + 1
         head = digest.encode() + b" "
         try:
-            self._file.seek(self._end)
             self._file.write(b"".join((*parts, head, line.text)))
             self._file.flush()
         except OSError as reason:

@@ -169,13 +169,10 @@ def _decoded(text: str) -> object:
 
 
 def _is_moment(text: str) -> bool:
-    if not text.endswith("Z") or len(text) > 32:
-        return False
     try:
-        datetime.fromisoformat(text)
+        return text[-1:] == "Z" and len(text) <= 32 and datetime.fromisoformat(text) is not None
     except ValueError:
         return False
-    return True
 
 
 def _no_constant(word: str) -> float:

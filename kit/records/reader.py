@@ -16,6 +16,7 @@ What counts, and what is left out:
 import codecs
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import BinaryIO
 
@@ -147,9 +148,7 @@ def _opening(entry: Entry) -> str:
 
 
 def _lines(file: BinaryIO) -> Iterator[tuple[int, bytes]]:
-    number = 0
-    while line := file.readline(MAX_LINE + 1):
-        number += 1
+    for number, line in enumerate(iter(partial(file.readline, MAX_LINE + 1), b""), 1):
         if number == 1:
             line = line.removeprefix(codecs.BOM_UTF8)
         if line and not line.isspace():
