@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from kit.exercises import IDEAS, AnyQuestion, Explain, JobQuestion, Mark, points_of
 from kit.exercises.job_question import story_of_job
 from kit.exercises.library import locks
-from kit.exercises.question import drawn_alike
+from kit.exercises.question import drawn_alike, picture_of
 from kit.marking.answers import Read, prompt_of, read_attempt
 from kit.marking.attempts import Attempt
 from kit.marking.by_hand import Given, HandMark
@@ -60,9 +60,10 @@ def work_out(question: AnyQuestion, attempts: list[Attempt], whose: Whose, sourc
         prompt=prompt_of(question, attempt.variant), answer=counted.shown, points=points, of=of, attempts=len(read),
         note="; ".join(notes), reason=job.reason if job else got.reason, ideas=tuple(IDEAS[idea] for idea in got.ideas),
         kind=question.kind, variant=attempt.variant.key, criteria=question.criteria,
-        card=question.card if isinstance(question, JobQuestion) else "", machine=question.picture.machine,
-        hints=attempt.hints, fresh=len({one.variant.edition for one in practised}), kit_points=kit_points,
-        kit_of=kit_of, steps=steps, by_hand=by_hand, hand=hand.points if hand and looked_at else None,
+        card=question.card if isinstance(question, JobQuestion) else "",
+        machine=picture_of(question, attempt.variant).machine, hints=attempt.hints,
+        fresh=len({one.variant.edition for one in practised}), kit_points=kit_points, kit_of=kit_of, steps=steps,
+        by_hand=by_hand, hand=hand.points if hand and looked_at else None,
         marker=hand.marker if hand and looked_at else "", raw=attempt.raw if looked_at else "",
         lines=job.lines if job else (), caps=job.caps if job else (), passed=job.passed if job else None,
         story=story_of_job(question, attempt.variant, attempt.raw) if job and whose.stories else (),

@@ -2,7 +2,7 @@
 
 ``KIT_RECORDS`` moves the folder, ``KIT_LEARNER`` names the learner, ``KIT_COURSE`` the course. Without them: the folder
 ``my-work`` beside the notebook, the first line of ``learner.txt`` in it, and for the course the first line of
-``course.txt`` beside the kit, where a class's pack has it, else ``self-study``.
+``course.txt``, which a class's pack has beside its lessons and its kit, else ``self-study``.
 """
 
 import codecs
@@ -17,6 +17,7 @@ from kit.errors import RecordError
 DEFAULT_LEARNER = "me"
 DEFAULT_COURSE = "self-study"
 LEARNER_FILE = "learner.txt"
+LESSONS = "lessons"
 COURSE_FILE = Path(__file__).parents[2] / "course.txt"
 MAX_NAME = 60
 
@@ -47,8 +48,15 @@ def sign(name: str, folder: Path | None = None) -> str:
 
 
 def course_name() -> str:
-    """The course: ``KIT_COURSE``, the first line of ``course.txt`` beside the kit, or ``self-study``."""
-    return _tidy(os.environ.get("KIT_COURSE", "")) or _tidy(_first_line(COURSE_FILE)) or DEFAULT_COURSE
+    """The course: ``KIT_COURSE``, the first line of ``course.txt`` beside the lessons or the kit, or ``self-study``.
+
+    Beside the lessons first: a class may work with a kit that was put on its computers once for everybody.
+    """
+    here = Path.cwd()
+    pack = here.parent if here.name == LESSONS else here
+    of_lessons = _first_line(pack / COURSE_FILE.name) if (pack / LESSONS).is_dir() else ""
+    said = (os.environ.get("KIT_COURSE", ""), of_lessons, _first_line(COURSE_FILE))
+    return next(filter(None, map(_tidy, said)), DEFAULT_COURSE)
 
 
 def kit_version() -> str:

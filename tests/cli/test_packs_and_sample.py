@@ -7,6 +7,7 @@ import zipfile
 import pytest
 from click.testing import CliRunner
 
+from kit.bay.hand_in import HandIn
 from kit.cli.commands import kit
 from kit.errors import RecordError
 from kit.exercises import question, right_answer, variant
@@ -38,6 +39,11 @@ def test_packs_are_the_same_bytes_and_hold_what_they_should(root, tmp_path):
     with zipfile.ZipFile(path) as archive:
         assert set(archive.namelist()) == {"README.md", "START.txt", "course.txt", "kit/a.py", "lessons/06.ipynb",
                                            "pseudonyms.txt"}
+        start = archive.read("START.txt").decode()
+    # The button first, by its own name, then the command; the course by its name, the folder's Python each time.
+    assert start.startswith("Course: autumn\n") and "Keep the file course.txt" in start
+    assert 0 < start.index(f'the button "{HandIn().button.description}"') < start.index("-m kit hand-in")
+    assert start.count(".venv/bin/python -m kit open") == start.count(r".venv\Scripts\python -m kit open") == 1
     assessor = [write_assessor_pack(root, "autumn", names[:1], tmp_path / f"own{n}.zip") for n in range(2)]
     assert assessor[0].read_bytes() == assessor[1].read_bytes()
     with zipfile.ZipFile(assessor[0]) as archive:
@@ -163,6 +169,13 @@ def test_who_works_in_a_classs_pack_is_on_its_course_without_doing_anything_for_
     assert places.course_name() == places.DEFAULT_COURSE
     (tmp_path / "course.txt").write_text("autumn 31\n", encoding="utf-8")
     assert places.course_name() == "autumn 31"
+    # A kit that was put on the class's computers once: the pack's own course counts, in its folder and its lessons'.
+    pack = tmp_path / "pack"
+    (pack / "lessons").mkdir(parents=True)
+    (pack / "course.txt").write_text("winter\n", encoding="utf-8")
+    for folder, course in ((pack, "winter"), (pack / "lessons", "winter"), (tmp_path, "autumn 31")):
+        monkeypatch.chdir(folder)
+        assert places.course_name() == course
     monkeypatch.setenv("KIT_COURSE", "spring")
     assert places.course_name() == "spring"
     assert CliRunner().invoke(kit, ["pack", "class", "--course", " ", "--out", str(tmp_path / "x.zip")]).exit_code == 2
