@@ -154,7 +154,8 @@ class CaseBook(anywidget.AnyWidget):
     @cached_property
     def _own(self) -> Mapping[str, OwnCase]:
         found = () if self._sight is Sight.TELL_ALL else own_cases(self._before)
-        return {own.id: own for own in found}
+        # A card with two faults is no case of the library.
+        return {own.id: own for own in found if own.card in fronts()}
 
     def _setting(self) -> dict:
         counts = {kind: sum(kind in front.kinds for front in fronts().values()) for kind in KINDS}

@@ -104,7 +104,7 @@ class Card {
     this.checkRefer = check;
     this.referred = make("span", { class: "kit-stated" });
     check();
-    return make("div", {}, make("p", { class: "kit-soft" }, "Tick the lines of the test sheet that prove it, then state it. Mend only what you have proved; a fuse is a symptom."),
+    return make("div", {}, make("p", { class: "kit-soft" }, `Tick the lines of the test sheet that prove it, then state it. Mend only what you have proved; a fuse is a symptom.${this.about.apart ? " A second fault is stated here like the first, and its cause too." : ""}`),
       this.form("fault", "What is wrong:", "State the fault"), this.form("cause", "What made it happen:", "State the cause"),
       make("details", {}, make("summary", {}, "Beyond my authority: refer it"), make("div", { class: "kit-row" }, part, text, refer, this.referred)));
   }
@@ -163,7 +163,9 @@ class Card {
     for (const [question, node] of Object.entries(this.answers)) node.textContent = view.asked[question] ? `“${view.asked[question]}”` : "";
     for (const role of ["fault", "cause"]) {
       const last = view.findings.filter((finding) => finding.role === role).at(-1);
-      this.chosen[role].said.textContent = last ? `Stated: ${last.part} ${last.fault}.` : "";
+      // Where there can be two, each that was stated stays to be seen; what was said of a part last counts.
+      const parts = this.about.apart ? Object.fromEntries(view.findings.filter((finding) => finding.role === role).map((finding) => [finding.part, finding])) : { last };
+      this.chosen[role].said.textContent = last ? `Stated: ${Object.values(parts).map(({ part, fault }) => `${part} ${fault}`).join("; ")}.` : "";
       this.chosen[role].ready();
     }
     this.noted.replaceChildren(...view.notes.map((note) => make("li", {}, note.part ? `${[note.part, note.fault].filter(Boolean).join(" ")}, because ${note.text}` : note.text)));
@@ -173,7 +175,7 @@ class Card {
     this.checkNote();
     this.checkRefer();
     off(this.verify, still || view.verified);
-    this.verified.textContent = view.verified ? "Written down as verified. Whoever mends again verifies again." : "";
+    this.verified.textContent = view.verified ? "Written down as verified. Whoever mends again verifies again." : view.not_yet;
     off(this.say, still);
     off(this.handBack, still);
     // As well for a page that was opened anew meanwhile.

@@ -35,6 +35,7 @@ from kit.machines import Machine
 # What can simply be done once more, the machine being as it is.
 REPEATED = (Probe, Look, Feel, Wiggle)
 LINKS = (JUMPER, "bare wire")
+NOTED = "noted"
 
 
 def scene(here: Situation, steps: Sequence[Step], *, told: bool) -> dict:
@@ -106,6 +107,7 @@ def work_so_far(machine: Machine, steps: Sequence[Step], lines: Sequence[dict]) 
         "repaired": list(_repaired(machine, steps)),
         "referred": "; ".join(f"{step.act.part}: {step.act.text}" for step in steps if isinstance(step.act, Refer)),
         "verified": _verified(steps),
+        "not_yet": _not_yet(steps),
         "explained": next((step.act.text for step in reversed(steps) if isinstance(step.act, Explain)), ""),
         "over": over(steps),
     }
@@ -121,10 +123,20 @@ def _verified(steps: Sequence[Step]) -> bool:
     """Whether it was declared since the last repair: whoever mends again, or said so too early, can say so again."""
     for step in reversed(steps):
         if isinstance(step.act, Verify):
-            return True
+            return step.shown == NOTED
         if isinstance(step.act, Repair) or (isinstance(step.act, MoveFuse) and step.act.to in ("new", "bigger")):
             return False
     return False
+
+
+def _not_yet(steps: Sequence[Step]) -> str:
+    """Why the complaint is not gone, where it was declared gone since the last act on the machine; else empty."""
+    for step in reversed(steps):
+        if isinstance(step.act, Verify):
+            return "" if step.shown == NOTED else step.shown
+        if step.minutes:
+            return ""
+    return ""
 
 
 def over(steps: Sequence[Step]) -> bool:

@@ -65,6 +65,7 @@ def setting(
         "card": None if card is None else {
             "id": card.id, "complaint": card.complaint, "questions": list(card.answers),
             "preparations": dict(card.preparations), "tidy": dict(TIDY), "causes": list(card.causes),
+            "apart": card.apart,
             "form": {heading: words for heading, words, _ in form(card)},
             "often": [[title, often(shares)] for title, shares in (
                 ("Of its parts", dict(shares_in_words(machine.circuit))), ("Within a part", _labels(machine)))],

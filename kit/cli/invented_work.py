@@ -6,7 +6,7 @@ what they are marked on is what they show, like anybody.
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from kit.circuit import Fuse, part_of
+from kit.circuit import Fuse, Relay, part_of
 from kit.exercises.acts import (
     TIDY,
     Act,
@@ -29,6 +29,7 @@ from kit.exercises.acts import (
     Verify,
 )
 from kit.exercises.cards import JobCard
+from kit.exercises.minutes import ends_of
 from kit.exercises.repairs import WAYS, cures
 from kit.exercises.tray import TRAY
 from kit.machines import Machine
@@ -145,6 +146,9 @@ def worked(job: JobCard, faults: tuple[str, ...], way: str, wandering: Sequence[
     bench.wandering = tuple(wandering)
     if way == "guessing":
         _guess(bench)
+    elif job.apart:
+        _ready(bench, way)
+        _find_both(bench, way)
     else:
         _ready(bench, way)
         _find(bench, way)
@@ -232,6 +236,49 @@ def _hand_over(bench: Bench, way: str) -> None:
     if way != "hasty":
         bench.do(*(Tidy(step=step) for step in TIDY))
     bench.do(Explain(text="I found it by measuring, put it right and tried it as you use it."), HandBack())
+
+
+def _find_both(bench: Bench, way: str) -> None:
+    """Two faults, one after the other: found, mended, tried again. In haste it goes back after the first."""
+    bench.stand(bench.job.complaint_positions)
+    bench.wander()
+    for fault in bench.faults if way != "hasty" else bench.faults[:1]:
+        part, _, name = fault.partition(" ")
+        if way != "hasty":
+            bench.do(Look(part=part))
+        reason = "" if way == "hasty" else REASON
+        one, other = _sides(bench.machine, part)
+        leads = ((MINUS, one), (MINUS, other), (other, one))
+        held = (bench.job.complaint_positions,)
+        tests = (CaseTest(tool="volts", places=pair, shows="", moves=held) for pair in leads)
+        cited = tuple(number for test in tests for number in bench.test(test, reason=reason))
+        bench.do(Find(role="fault", part=part, fault=name, readings=cited))
+        if way != "hasty":
+            bench.do(Find(role="cause", part=part, fault=bench.machine.notes[fault].cause))
+        bench.do(Lift())
+        bench.rest()
+        off, how = _isolation(bench.machine), _way_for(bench.machine, fault)
+        steps = () if way == "hasty" else tuple(WAYS[how].steps)
+        bench.do(*(Unplug(part=each) for each in off), Repair(part=part, how=how, steps=steps))
+        bench.do(*(Plug(part=each) for each in off))
+        if fault == bench.faults[0] and way != "hasty":
+            bench.stand(bench.job.complaint_positions)
+    for positions in bench.job.interlocks if way != "hasty" else ():
+        bench.stand(positions)
+        bench.rest()
+    bench.stand(bench.job.complaint_positions)
+    bench.do(Verify(text="tried as the owner had it"))
+    bench.rest()
+    if way != "hasty":
+        bench.do(*(Tidy(step=step) for step in TIDY))
+    bench.do(Explain(text="I found it by measuring, put it right and tried it as you use it."), HandBack())
+
+
+def _sides(machine: Machine, part_id: str) -> tuple[str, str]:
+    """Where the current comes into a part and where it leaves it; of a relay, at its contacts."""
+    part = machine.circuit[part_id]
+    one, other = part.makes if isinstance(part, Relay) else sorted(ends_of(part), key=str)
+    return str(one), str(other)
 
 
 def _guess(bench: Bench) -> None:

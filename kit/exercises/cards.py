@@ -17,9 +17,11 @@ from types import MappingProxyType
 from kit.circuit import Motor
 from kit.errors import QuestionError
 from kit.exercises.acts import TIDY
+from kit.exercises.doubles import DOUBLES
 from kit.exercises.owners import answers_of
 from kit.exercises.sealed import SEALED
 from kit.exercises.situation import Situation
+from kit.exercises.tried import Complaint
 from kit.exercises.work import begin
 from kit.machines import Machine, machine
 from kit.machines.cases import Case
@@ -52,7 +54,8 @@ class JobCard:
     ``complaint_moves`` are the moves that lead there, one after another. ``interlocks`` are positions in which the
     machine must NOT crank, retested after the repair. ``sealed`` are the variants, each a chain of fault ids, the root
     cause first; ``behind`` is what else the mark needs to know, sealed too. ``causes`` are what a learner can choose
-    from. ``rules`` 1 marks as in the first version of J1; 2 as cards are marked now.
+    from. ``rules`` 1 marks as in the first version of J1; 2 as cards are marked now. ``apart``: its faults have nothing
+    to do with each other, the one met first in front, and each of them is judged by itself.
     """
 
     id: str
@@ -69,6 +72,7 @@ class JobCard:
     causes: tuple[str, ...] = ()
     behind: str = ""
     rules: int = 2
+    apart: bool = False
 
     @property
     def machine(self) -> Machine:
@@ -99,7 +103,8 @@ class JobCard:
 def begun(chosen: JobCard, faults: Iterable[str], *, brief: bool = False) -> Situation:
     """The card's machine at rest with these faults in it, as the learner meets it."""
     start = begin(chosen.machine, faults, answers=chosen.answers, brief=brief)
-    return replace(start, looks=MappingProxyType(dict(chosen.looks)))
+    complaint = Complaint(moves=chosen.moves, healthy=chosen.healthy) if chosen.apart and not brief else None
+    return replace(start, looks=MappingProxyType(dict(chosen.looks)), complaint=complaint)
 
 
 def seal(*words: str) -> str:
@@ -116,6 +121,8 @@ def card(card_id: str) -> JobCard:
     """A job card by its id; raises QuestionError for an unknown one."""
     if card_id in CARDS:
         return CARDS[card_id]
+    if card_id in DOUBLES:
+        return _of_double(card_id)
     if card_id not in SEALED:
         first, *_, last = card_ids()
         raise QuestionError(f"there is no job card '{card_id}'; there are {first} to {last}.")
@@ -124,6 +131,12 @@ def card(card_id: str) -> JobCard:
 
 def card_ids(machine_id: str = "") -> tuple[str, ...]:
     """The ids of all cards in order, or of one machine's."""
+    mine = tuple(each for each, double in DOUBLES.items() if machine_id in ("", double.machine_id))
+    return (*case_ids(machine_id), *mine)
+
+
+def case_ids(machine_id: str = "") -> tuple[str, ...]:
+    """The ids of the cards that are cases of a machine's file, the library's sixty, in order; or of one machine's."""
     ids = (*CARDS, *SEALED)
     if not machine_id:
         return ids
@@ -145,10 +158,13 @@ def form(chosen: JobCard) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     yield "Suspects", "I suspect … because …", ("note",)
     yield "Tests", "Point, reading, condition, reason; half the way, then half of that.", (
         "probe", "lift", "operate", "press", "fuse", "swap", "unplug", "plug", "reason", "undo")
-    yield "Finding", "The unit, its fault and why it failed, with the readings that show it; or refer.", (
+    more = " A second fault is stated like the first, once it is shown." if chosen.apart else ""
+    yield "Finding", f"The unit, its fault and why it failed, with the readings that show it; or refer.{more}", (
         "find", "refer")
     yield "Repair", "Put the cause right, then what it broke, with its quality steps.", ("repair", "fuse", "plug")
-    yield "Verify", "The owner's own complaint, gone; and every interlock tried.", ("operate", "press", "verify")
+    more = " Not gone? A repair that its own reading proves stays; begin anew at 4." if chosen.apart else ""
+    yield "Verify", f"The owner's own complaint, gone; and every interlock tried.{more}", (
+        "operate", "press", "verify")
     yield "Tidy up", "; ".join(TIDY.values()), ("tidy", "lift", "plug")
     yield "Explain", "To the owner, in plain words: what it was, why, what to watch.", ("explain", "hand back")
 
@@ -175,6 +191,17 @@ def of_case(machine_id: str, name: str, card_id: str) -> JobCard:
         complaint_positions=MappingProxyType(positions), complaint_moves=case.tried, healthy=_healthy(there, case),
         interlocks=_interlocks(there), preparations=_preparations(there), causes=(*causes, NO_CAUSE),
         sealed=(seal(*case.faults),), behind=seal(name),
+    )
+
+
+@cache
+def _of_double(card_id: str) -> JobCard:
+    double = DOUBLES[card_id]
+    there = machine(double.machine_id)
+    return JobCard(
+        id=card_id, version=1, machine_id=double.machine_id, complaint=double.complaint, answers=double.answered(),
+        complaint_positions=double.tried, healthy=double.healthy, interlocks=_interlocks(there),
+        preparations=_preparations(there), causes=(*double.causes, NO_CAUSE), sealed=double.sealed, apart=True,
     )
 
 

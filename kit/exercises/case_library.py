@@ -16,7 +16,7 @@ from kit.circuit import Battery, Fuse
 from kit.diagnose.decisive import FAULT, SOUND, Showing, Verdict, decide, seen, tried
 from kit.errors import QuestionError
 from kit.exercises.acts import Probe
-from kit.exercises.cards import CARDS, card_ids, cranks
+from kit.exercises.cards import CARDS, case_ids, cranks
 from kit.exercises.case_fronts import behind, moves_in_words, seen_there
 from kit.exercises.job_question import JobQuestion
 from kit.exercises.library import questions
@@ -114,13 +114,14 @@ def standings(entries: Iterable[Entry]) -> Mapping[str, Standing]:
             back.add(job)
         elif entry.kind == "hint" and entry.fields.get("read") == READ:
             read.add(job)
-    return {each: _standing(each, back, read) for each in card_ids()}
+    return {each: _standing(each, back, read) for each in case_ids()}
 
 
 @cache
 def lesson_cards() -> Mapping[str, str]:
-    """The cards that are marked work, and the lesson each stands in."""
-    return {item.card: item.lesson for item in questions().values() if isinstance(item, JobQuestion)}
+    """The cases that are marked work, and the lesson each stands in."""
+    jobs = (item for item in questions().values() if isinstance(item, JobQuestion))
+    return {item.card: item.lesson for item in jobs if item.card in case_ids()}
 
 
 @lru_cache(maxsize=80)
@@ -147,9 +148,9 @@ def tell(card_id: str, *, learner: str = "", course: str = "") -> Told:
 
 def case_of(card_id: str, learner: str = "", course: str = "") -> tuple[Machine, Case]:
     """The machine and the case behind a card, for telling it on purpose; raises QuestionError for an unknown card."""
-    if card_id not in card_ids():
-        first, *_, last = card_ids()
-        raise QuestionError(f"there is no job card '{card_id[:20]}'; there are {first} to {last}.")
+    if card_id not in case_ids():
+        first, *_, last = case_ids()
+        raise QuestionError(f"there is no case behind '{card_id[:20]}'; the library has {first} to {last}.")
     machine_id, name = behind(card_id)
     there = machine(machine_id)
     case = there.cases[name]

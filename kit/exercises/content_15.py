@@ -299,6 +299,14 @@ FIND_IT = JobQuestion(
     "you suspect, and why, before you test. Make it fail, prove what does it, mend it, and bend the same place again.",
 )
 
+BOTH = JobQuestion(
+    id="15.10", version=1, title="Job card J61: not a click", picture=BOAT_START, card="J61", efficiency=5,
+    criteria=("find", "next-test", "starting", "cause", "repair"),
+    prompt="A tender that says nothing at all. Prove what silences her, mend it, try her again. Is the repair proved "
+    "by its own reading, and she still does not start? Then keep it, and begin anew from what she does now: prove that "
+    "as well, state it and its cause like the first, and mend it. You are done when the complaint is gone.",
+)
+
 EXPLAIN = Explain(
     id="15.9", version=1, title="“So it wasn't the switch”", picture=BOAT_START, criteria=("report", "suspects"),
     prompt="You set the neutral switch of the tender, and she is still silent. The harbour hand says: “So it wasn't "
@@ -315,5 +323,5 @@ EXPLAIN = Explain(
 )
 
 QUESTIONS = (
-    GOOD_NOW, MIN_MAX, THE_HUNT, TWO_IN_A_ROW, AFTER_THE_FIRST, CHANGED, FIVE_BOXES, FIND_IT, EXPLAIN,
+    GOOD_NOW, MIN_MAX, THE_HUNT, TWO_IN_A_ROW, AFTER_THE_FIRST, CHANGED, FIVE_BOXES, FIND_IT, EXPLAIN, BOTH,
 )

@@ -23,6 +23,7 @@ from kit.exercises.acts import (
 )
 from kit.exercises.cards import JobCard, begun
 from kit.exercises.minutes import ends_of
+from kit.exercises.pairs import beside
 from kit.exercises.situation import Situation, Step
 from kit.exercises.work import alike, apply
 from kit.machines import Machine
@@ -52,6 +53,17 @@ def still_suspect(
         if told is not None or not isinstance(act, WRITTEN):
             left = _after(left, act, told)
     return tuple(suspect for suspect, _situation in left.each)
+
+
+def left_standing(card: JobCard, steps: Sequence[Step], planted: Suspect) -> tuple[tuple[Suspect, Situation], ...]:
+    """The suspects that would have shown all of this, each with its machine as it stands after the last act."""
+    gone = withdrawn(steps)
+    left = _at_first(_Held(card), planted)
+    for number, step in enumerate(steps):
+        told = None if number in gone else step.told
+        if told is not None or not isinstance(step.act, WRITTEN):
+            left = _after(left, step.act, told)
+    return left.each
 
 
 class _Held:
@@ -120,6 +132,9 @@ def ruled_out_standing(before: Situation, act: Act, told: object) -> bool:
 def everyone(card: JobCard, planted: Suspect = ()) -> tuple[Suspect, ...]:
     """Every suspect of a card's machine. What comes only wiggled or warm is one too, but for the cards of old."""
     found = suspects(card.machine)
+    if card.apart and len(planted) > 1:
+        sometimes = ((fault.id,) for fault in card.machine.faults.values() if fault.when is not When.ALWAYS)
+        return (*found, *sometimes, *beside(card, planted))
     if card.rules > 1:
         sometimes = ((fault.id,) for fault in card.machine.faults.values() if fault.when is not When.ALWAYS)
         found = (*found, *sometimes)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from kit.circuit import Battery, Terminal
 from kit.diagnose import Suspect, parts_of
+from kit.exercises import both, verdicts
 from kit.exercises.acts import (
     Act,
     Again,
@@ -31,18 +32,20 @@ from kit.exercises.acts import (
 from kit.exercises.caps import CAP_A, Cap, judge, limited
 from kit.exercises.cards import PREPARATIONS, JobCard, begun
 from kit.exercises.evidence import inseparable, still_suspect, visits
+from kit.exercises.legs import ordered_both
 from kit.exercises.repairs import WAYS
 from kit.exercises.situation import Situation, Step
 from kit.exercises.tray import JUMPER, TRAY
-from kit.exercises.verdicts import Line, caused, located, refers, sheet
+from kit.exercises.tried import mends, well
+from kit.exercises.verdicts import Line, refers
 from kit.exercises.weighing import good_by_then, ordered, to_points
 from kit.exercises.work import carry_on
 
 __all__ = ["PREPARATIONS", "Line", "Review", "counted", "review", "still_suspect"]
 
 PASS_AT, JUSTIFIED_AT = 60, 18
+HALF_DONE = 3  # of the six for a machine that is whole, where one of two faults is put right
 PART_POINTS = 2  # a good part renewed costs so many, times the chance that it was good as far as could be known
-STOPPED = ("stopped", "stops")  # of an engine: how it stands, and how it came to that
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,9 +74,10 @@ def review(card: JobCard, faults: Suspect, acts: Sequence[Act], *, efficiency: i
     mine = counted(acts)
     start = begun(card, faults, brief=True)
     steps = tuple(carry_on(start, mine))
-    justified = located(card, faults, steps)
+    judge_ = both if card.apart else verdicts
+    justified = judge_.located(card, faults, steps)
     lines = (
-        _prepared(card, steps), _reproduced(card, start, steps), justified, caused(card, faults, steps),
+        _prepared(card, steps), _reproduced(card, start, steps), justified, judge_.caused(card, faults, steps),
         _verified(card, faults, start, steps), _wasted(card, faults, steps),
         *_sheet_and_order(card, faults, steps, justified, efficiency),
     )
@@ -172,7 +176,7 @@ def _reproduced(card: JobCard, start: Situation, steps: Sequence[Step]) -> Line:
 
 
 def _mends(step: Step) -> bool:
-    return isinstance(step.act, Repair) or (isinstance(step.act, MoveFuse) and step.act.to in ("new", "bigger"))
+    return mends(step.act)
 
 
 def _complaints(
@@ -211,17 +215,22 @@ def _verified(card: JobCard, faults: Suspect, start: Situation, steps: Sequence[
         lost = _quality(steps) if card.rules > 1 else ""
         points += 4 if lost else 6
         why.append(f"The machine is whole again.{lost}")
+    elif card.apart and (half := both.half_done(faults, steps)):
+        points += HALF_DONE
+        why.append(half)
     else:
         why.append("The machine was handed back with something still wrong or missing.")
     after = steps[mends[-1]:] if mends else ()
     then = steps[mends[-1] - 1].situation if mends and mends[-1] else start
-    well = any(_well(card, there) for there in _complaints(card, then, after, (object,)))
+    works = any(well(there, card.healthy) for there in _complaints(card, then, after, (object,)))
     said = any(isinstance(step.act, Verify) for step in after)
-    if whole and well and said:
+    if whole and works and said:
         points += 6
         why.append("You tried it under the owner's own complaint, and it works.")
-    elif well:
+    elif works:
         why.append("It was tried, but not written down as verified.")
+    elif card.apart and any(True for _ in _complaints(card, then, after, (object,))):
+        why.append("After the last repair it was tried, and it did not start: begin anew from what it does now.")
     else:
         why.append("After the last repair the original complaint was not tried again.")
     tried = sum(
@@ -230,7 +239,7 @@ def _verified(card: JobCard, faults: Suspect, start: Situation, steps: Sequence[
     )
     enough = min(2, len(card.interlocks))
     if not card.interlocks:
-        points += 3 if whole and well else 0
+        points += 3 if whole and works else 0
     elif whole and tried >= enough:
         points += 3
         why.append("The start interlock was tried too.")
@@ -242,14 +251,6 @@ def _verified(card: JobCard, faults: Suspect, start: Situation, steps: Sequence[
                    if card.rules == 1 else "No interlock was retested with the engine standing: out of neutral, "
                    "or with a guard open, start held, it must stay still.")
     return Line(what=what, points=points, of=15, why=" ".join(why))
-
-
-def _well(card: JobCard, situation: Situation) -> bool:
-    """Whether the machine does there what the sound one does."""
-    now = situation.operation()
-    return all(
-        now.word(part) == word or {now.word(part), word} <= set(STOPPED) for part, word in card.healthy.items()
-    )
 
 
 def _locked(card: JobCard, situation: Situation, positions: Mapping[str, str]) -> bool:
@@ -286,13 +287,14 @@ def _sheet_and_order(
     card: JobCard, faults: Suspect, steps: Sequence[Step], justified: Line, efficiency: int
 ) -> tuple[Line, ...]:
     """The test sheet, and where it counts the order of the tests, which takes its points from the sheet's."""
-    whole = sheet(card, faults, steps)
+    whole = (both if card.apart else verdicts).sheet(card, faults, steps)
     if not efficiency:
         return (whole,)
     of = whole.of - efficiency
+    order = ordered_both if card.apart else ordered
     return (
         replace(whole, points=to_points(whole.points * of / whole.of), of=of),
-        ordered(card, faults, steps, justified, efficiency),
+        order(card, faults, steps, justified, efficiency),
     )
 
 

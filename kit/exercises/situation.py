@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from kit.circuit import Change, Fault, Open, Part, ShortTo, part_of
 from kit.exercises.acts import BIGGER, Act, Probe
@@ -13,6 +14,9 @@ from kit.machines import Machine, Notice, Operation
 from kit.machines.engine import ENGINE, STILL, EngineState
 from kit.machines.operation import operate
 from kit.solve import AT_REST, State
+
+if TYPE_CHECKING:
+    from kit.exercises.tried import Complaint
 
 NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
 
@@ -26,6 +30,7 @@ class Situation:
     instruments proved; ``wiggled`` is a part held in the hand and moved; ``answers`` are the owner's, by question;
     ``looks`` what a close look at a fault shows here, by its id, where it is not the usual. ``brief``: nobody looks on,
     so nothing is worked out for show only. ``heated`` parts were warmed by a current, last at ``heated_at`` minutes.
+    ``complaint``: the owner's, followed through the work where it may outlast a repair.
     """
 
     machine: Machine
@@ -50,6 +55,7 @@ class Situation:
     probe: Probe | None = None
     minutes: float = 0.0
     brief: bool = False
+    complaint: "Complaint | None" = None
 
     def conditions(self) -> tuple[Fault, ...]:
         """The faults, fuse moves and plugs as the circuit sees them."""

@@ -8,7 +8,7 @@ one good way. Every figure comes from the machine and the learner's own acts; no
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kit.circuit import part_of
@@ -17,6 +17,8 @@ from kit.diagnose.several import fewest_hits
 from kit.exercises.acts import Act, Operate, Press, Probe
 from kit.exercises.cards import JobCard, begun
 from kit.exercises.evidence import inseparable
+from kit.exercises.legs import legs
+from kit.exercises.pairs import in_turn
 from kit.exercises.said import done_in_words, stands_in_words
 from kit.exercises.situation import Step
 from kit.exercises.weighed import Weighed
@@ -30,6 +32,8 @@ if TYPE_CHECKING:
 NARROWED, FEWEST, FELT = "What your readings left", "The fewest that show it", "Where it is felt"
 QUICKER, GOOD_WAY, MINUTES = "What would have been quicker", "One good way", "Your minutes"
 ORDER = "What the order of your tests earns"
+LEGS = ("Up to the first repair", "After the first repair")
+HIDDEN_FIRST = "You put {hidden} right first, though {shown} hid it. Here is the way to {shown}, had it been the first."
 LONGEST = 160  # characters of a thing shown that stand in a line
 
 
@@ -56,7 +60,8 @@ class Narrowing:
 class Story:
     """A job's work, explained. ``better`` are the lines of one good way; empty texts are left out of ``lines``.
 
-    ``order`` tells the points of a lesson in which the order of the tests counts.
+    ``order`` tells the points of a lesson in which the order of the tests counts. ``leg`` stands before each heading
+    where a job has two faults, and ``after`` is the work after the first repair.
     """
 
     narrowed: tuple[Narrowing, ...]
@@ -66,16 +71,24 @@ class Story:
     better: tuple[str, ...]
     minutes: str
     order: str = ""
+    leg: str = ""
+    after: "Story | None" = None
 
     def lines(self) -> Iterator[tuple[str, str]]:
         """Heading and text, line by line, in the order they are read."""
+        for heading, text in self._own_lines():
+            yield f"{self.leg}: {heading[:1].lower()}{heading[1:]}" if self.leg else heading, text
+        if self.after is not None:
+            yield from self.after.lines()
+        yield from ((ORDER, text) for text in (self.order,) if text)
+
+    def _own_lines(self) -> Iterator[tuple[str, str]]:
         yield from ((NARROWED, each.text) for each in self.narrowed)
         yield from ((FEWEST, text) for text in (self.fewest,) if text)
         yield from ((FELT, text) for text in (self.felt,) if text)
         yield from ((QUICKER, text) for text in self.quicker)
         yield from ((GOOD_WAY, text) for text in self.better)
         yield from ((MINUTES, text) for text in (self.minutes,) if text)
-        yield from ((ORDER, text) for text in (self.order,) if text)
 
 
 def story(card: JobCard, faults: Suspect, acts: Sequence[Act], *, efficiency: int = 0) -> Story:
@@ -88,7 +101,17 @@ def story(card: JobCard, faults: Suspect, acts: Sequence[Act], *, efficiency: in
     from kit.exercises.jobs import counted
 
     steps = tuple(carry_on(begun(card, faults, brief=True), counted(acts)))
-    found = weigh(card, faults, steps)
+    order = _order(card, faults, acts, efficiency) if efficiency else ""
+    if not card.apart:
+        return replace(_told(weigh(card, faults, steps)), order=order)
+    first, *more = (replace(_told(leg), leg=name) for leg, name in zip(legs(card, faults, steps), LEGS, strict=False))
+    if more and in_turn(faults, steps)[0] != faults[0]:
+        shown, hidden = map(part_of, faults)
+        first = replace(first, felt="", fewest=HIDDEN_FIRST.format(hidden=hidden, shown=shown))
+    return replace(first, after=more[0] if more else None, order=order)
+
+
+def _told(found: Weighed) -> Story:
     weighed = account_of(found)
     enough = _enough(found)
     return Story(
@@ -96,7 +119,6 @@ def story(card: JobCard, faults: Suspect, acts: Sequence[Act], *, efficiency: in
         quicker=() if weighed is None else tuple(_quicker(found, weighed)),
         better=() if weighed is None else _good_way(found),
         minutes=_hunted_minutes(found) if weighed is None else _minutes(weighed),
-        order=_order(card, faults, acts, efficiency) if efficiency else "",
     )
 
 

@@ -13,6 +13,7 @@ from kit.exercises.situation import Step
 from kit.machines import Machine
 
 REASONED_FROM = 12  # characters a reason has at least to be one
+UNPROVED = "The finding rests on no reading: tick the lines of the sheet that show it."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,13 +156,17 @@ def _touching(machine: Machine, part_id: str) -> set[str]:
 
 def sheet(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
     """The readings a finding rests on, and the reasons they were taken for."""
-    what = "Test sheet"
     number = finding(steps, "fault")
-    ticked = steps[number].act.readings if number is not None else ()
+    points, why = (0, UNPROVED) if number is None else sheet_of(card, faults, steps, number)
+    return Line(what="Test sheet", points=points, of=10, why=why)
+
+
+def sheet_of(card: JobCard, faults: Suspect, steps: Sequence[Step], number: int) -> tuple[int, str]:
+    """Points of ten for the readings that the finding of this number rests on, and why."""
+    ticked = steps[number].act.readings
     cited = [n for n in ticked if 0 <= n < number and steps[n].told is not None and n not in withdrawn(steps)]
     if not cited:
-        why = "The finding rests on no reading: tick the lines of the sheet that show it."
-        return Line(what=what, points=0, of=10, why=why)
+        return 0, UNPROVED
     # What the machine does of itself when it is operated is the complaint, and known to all; readings must be ticked.
     given = [n for n, step in enumerate(steps[:number]) if isinstance(step.act, (Operate, Press)) and not step.reading]
     counts = cited if card.rules == 1 else sorted({*cited, *given} - withdrawn(steps))
@@ -181,7 +186,7 @@ def sheet(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Line:
         share = sum(n in reasoned for n in tests) / len(tests)
         points += round(3 * share)
         why += " Each has its reason beside it." if share == 1 else " Not every reading has a reason beside it."
-    return Line(what=what, points=points, of=10, why=why)
+    return points, why
 
 
 def _reasoned(steps: Sequence[Step]) -> frozenset[int]:

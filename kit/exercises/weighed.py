@@ -1,5 +1,6 @@
 """The work on a job with every suspect beside it, and the usual share of each."""
 
+import math
 from dataclasses import dataclass
 
 from kit.circuit import When
@@ -59,3 +60,8 @@ def share_of(machine: Machine, suspect: Suspect) -> float:
     """The usual share of a suspect; one that comes and goes is met less often than it is there."""
     sometimes = any(machine.fault(fault).when is not When.ALWAYS for fault in suspect)
     return prior(machine.circuit, suspect) * (AT_REST if sometimes else 1.0)
+
+
+def to_points(points: float) -> int:
+    """Whole points, halves up; what is a half but for the last digits of a float counts as one, everywhere alike."""
+    return math.floor(round(points, 6) + 0.5)

@@ -4,7 +4,6 @@ The suspects are the card's own, replayed act by act; what the best next test wo
 outcome table (``kit.diagnose.trials``), which takes some seconds once for each machine and lies on disk afterwards.
 """
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -29,9 +28,10 @@ from kit.exercises.acts import (
 from kit.exercises.cards import JobCard, begun
 from kit.exercises.evidence import everyone, finding, inseparable, ruled_out_standing, still_suspect, withdrawn
 from kit.exercises.hunting import hunt_of
+from kit.exercises.pairs import beside, share_of_two
 from kit.exercises.situation import Situation, Step
 from kit.exercises.verdicts import Line
-from kit.exercises.weighed import Replay, Weighed, share_of
+from kit.exercises.weighed import Replay, Weighed, share_of, to_points
 from kit.exercises.work import alike, apply, carry_on
 from kit.machines import Machine
 
@@ -53,7 +53,7 @@ def weigh(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> Weighed:
     gone = withdrawn(steps)
     seen = [None if n in gone else step.told for n, step in enumerate(mine)]
     replays = tuple(
-        _replayed(card, suspect, mine, seen, to_the_end=suspect in open_) for suspect in everyone(card, faults)
+        replayed(card, suspect, mine, seen, to_the_end=suspect in open_) for suspect in everyone(card, faults)
     )
     return Weighed(card=card, faults=faults, steps=mine, replays=replays, open=open_)
 
@@ -64,9 +64,10 @@ def shows_the_complaint(card: JobCard, faults: Suspect) -> tuple[Suspect, ...]:
     return still_suspect(card, tuple(carry_on(begun(card, faults, brief=True), moves)), planted=faults)
 
 
-def _replayed(
+def replayed(
     card: JobCard, suspect: Suspect, steps: Sequence[Step], seen: Sequence[object], *, to_the_end: bool
 ) -> Replay:
+    """What one suspect would have shown at these acts; not ``to_the_end``: up to the first that it differs at."""
     told, differs = [], set()
     for number, shown in enumerate(_shown(card, suspect, steps, seen)):
         told.append(shown)
@@ -82,14 +83,14 @@ def _shown(card: JobCard, suspect: Suspect, steps: Sequence[Step], seen: Sequenc
     situation = begun(card, suspect, brief=True)
     for step, mine in zip(steps, seen, strict=True):
         if mine is not None and ruled_out_standing(situation, step.act, mine):
-            yield _standing(situation, step.act)
+            yield shown_standing(situation, step.act)
             return
         done = apply(situation, step.act)
         situation = done.situation
         yield done.told
 
 
-def _standing(before: Situation, act: Operate | Press) -> object:
+def shown_standing(before: Situation, act: Operate | Press) -> object:
     """What it shows with the engine standing: enough to tell suspects apart that are ruled out by that alone."""
     positions = before.machine.moved(before.positions, **{act.control: act.position})
     standing = replace(before, positions=positions).standing()
@@ -109,7 +110,11 @@ def good_by_then(
     """
     left = still_suspect(card, steps, planted=faults)
     unit = inseparable(card.machine, part)
-    shares = {suspect: share_of(card.machine, suspect) for suspect in left}
+    pairs = beside(card, faults) if card.apart else ()
+    shares = {
+        suspect: share_of_two(card.machine, suspect, faults) if suspect in pairs else share_of(card.machine, suspect)
+        for suspect in left
+    }
     bad = [suspect for suspect in left if unit & parts_of(suspect)]
     chance = 1.0 - sum(shares[suspect] for suspect in bad) / sum(shares.values()) if left else 1.0
     return round(chance, 2), len(left) - len(bad), len(left)
@@ -139,11 +144,6 @@ def ordered(card: JobCard, faults: Suspect, steps: Sequence[Step], justified: Li
         f"(luck, {whole.luck:+.1f}, is not charged; the kit's own figure may be {abs(whole.gap):.1f} out)."
     )
     return Line(what=what, points=to_points(of * weighed.efficiency), of=of, why=why)
-
-
-def to_points(points: float) -> int:
-    """Whole points, halves up; what is a half but for the last digits of a float counts as one, everywhere alike."""
-    return math.floor(round(points, 6) + 0.5)
 
 
 # --- the account

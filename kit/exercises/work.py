@@ -43,6 +43,7 @@ from kit.exercises.minutes import LOOK_MINUTES, OPERATE_MINUTES, RENEW_MINUTES, 
 from kit.exercises.readings import QUIET, felt, looked, moved, pressed, probed, wiggled
 from kit.exercises.situation import NO_ANSWERS, Situation, Step
 from kit.exercises.tray import ALIKE, TRAY
+from kit.exercises.tried import followed, verified
 from kit.machines import Machine
 
 __all__ = [
@@ -124,12 +125,16 @@ def apply(situation: Situation, act: Act) -> Step:
         case Prepare():
             ready = replace(situation, prepared=situation.prepared | {act.step})
             step = Step(act=act, situation=ready, shown="noted")
-        case Verify() | HandBack() | Tidy() | Explain() | Reason() | Undo():
+        case Verify():
+            step = verified(situation, act)
+        case HandBack() | Tidy() | Explain() | Reason() | Undo():
             step = Step(act=act, situation=situation, shown="noted")
         case Again():
             fresh = begin(situation.machine, situation.planted, answers=situation.answers, brief=situation.brief)
-            fresh = replace(fresh, looks=situation.looks)
+            follows = situation.complaint.afresh() if situation.complaint else None
+            fresh = replace(fresh, looks=situation.looks, complaint=follows)
             return Step(act=act, situation=fresh, shown="noted")
+    step = followed(situation, step)
     spent = replace(step.situation, minutes=round(situation.minutes + step.minutes, 3))
     return replace(step, situation=spent)
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 
 from kit.errors import PaperError
-from kit.exercises.cards import card_ids
+from kit.exercises.cards import case_ids
 from kit.exercises.case_fronts import Front, fronts
 from kit.exercises.case_library import NOT_ELECTRICAL, Told, tell
 from kit.machines import machine_ids
@@ -18,7 +18,7 @@ def case_sheets(
     All sixty take about half a minute; ``progress`` is told of each. Raises PaperError where there is no such card or
     machine.
     """
-    chosen = tuple(dict.fromkeys(each for name in names for each in _cards(name))) or card_ids()
+    chosen = tuple(dict.fromkeys(each for name in names for each in _cards(name))) or case_ids()
     called = "all" if not names else "-".join(name.lower() for name in names[:3]) + ("-and-more" if names[3:] else "")
     by_machine: dict[str, list[tuple[Front, Told]]] = {}
     for number, each in enumerate(chosen, 1):
@@ -32,11 +32,11 @@ def case_sheets(
 def _cards(name: str) -> Iterator[str]:
     """A card however it is typed, or those of a machine."""
     typed = name.strip()
-    if typed.upper() in card_ids():
+    if typed.upper() in case_ids():
         yield typed.upper()
     elif typed.lower() in machine_ids():
-        yield from card_ids(typed.lower())
+        yield from case_ids(typed.lower())
     else:
-        first, *_, last = card_ids()
+        first, *_, last = case_ids()
         raise PaperError(
             f"there is no case '{name[:40]}'; name a card, {first} to {last}, or one of {', '.join(machine_ids())}.")

@@ -22,7 +22,10 @@ NAMED = 4  # cards a file is called by; more are counted
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:
-    """A job card on paper: ``parts`` are heading and what is to be done there, the rest fills some of them."""
+    """A job card on paper: ``parts`` are heading and what is to be done there, the rest fills some of them.
+
+    ``two``: there is room for a second fault, found when the first is put right.
+    """
 
     id: str
     machine_id: str
@@ -34,6 +37,7 @@ class Card:
     interlocks_all: str
     interlocks: Sequence[str]
     test_rows: int
+    two: bool
     tidy: Sequence[str]
 
 
@@ -97,7 +101,7 @@ def _on_paper(chosen: JobCard) -> Card:
         parts=[(heading, text) for heading, text, _acts in form(chosen)], asks=tuple(chosen.answers),
         prepare=tuple(chosen.preparations.values()), moves=_moves(there, chosen),
         interlocks_all=in_words(there, shared) if shared else "",
-        interlocks=[in_words(there, positions) for positions in own], tidy=tuple(TIDY.values()),
+        interlocks=[in_words(there, positions) for positions in own], two=chosen.apart, tidy=tuple(TIDY.values()),
         test_rows=max(FEWEST_ROWS, TEST_ROWS - max(0, len(own) - INTERLOCKS)),
     )
 
@@ -105,6 +109,8 @@ def _on_paper(chosen: JobCard) -> Card:
 def _behind(chosen: JobCard, learner: str, course: str) -> CardAnswer:
     there, case = chosen.machine, chosen.case()
     faults = chosen.faults(learner, course)
+    if chosen.apart:
+        return _behind_both(chosen, faults)
     note = there.notes.get(faults[0])
     return CardAnswer(
         id=chosen.id, machine=there.title, complaint=chosen.complaint,
@@ -113,6 +119,30 @@ def _behind(chosen: JobCard, learner: str, course: str) -> CardAnswer:
         shows=case.shows if case else "", tests=[test_in_words(there, test) for test in case.tests] if case else (),
         mistaken_for=case.mistaken_for if case else "", cause=case.cause if case else note.cause if note else "",
         repair=case.repair if case else note.repair if note else "", why=case.why if case else "",
+    )
+
+
+def _behind_both(chosen: JobCard, faults: Sequence[str]) -> CardAnswer:
+    """What is behind a card with two faults: of each its look, its cause and its cure, and what shows in between."""
+    there, notes = chosen.machine, [chosen.machine.notes[fault] for fault in faults]
+    shown, hidden = named = [fault.split(" ", 1)[0] for fault in faults]
+
+    def each(texts: Sequence[str]) -> str:
+        return " ".join(f"{part}: {text.rstrip('.')}." for part, text in zip(named, texts, strict=True))
+
+    does = [
+        " ".join(notice.text for notice in now.noticed if notice.text and notice.word != "out")
+        for now in (there.operate(*left, **chosen.complaint_positions) for left in (faults, faults[1:]))
+    ]
+    both = f"; and, nothing to do with it, {fault_in_words(there, faults[1])}"
+    return CardAnswer(
+        id=chosen.id, machine=there.title, complaint=chosen.complaint,
+        faults=[f"{fault_in_words(there, faults[0])}{both}"], looks=each([note.looks for note in notes]),
+        answers=chosen.answers, shows=f"At first: {does[0]} With {shown} put right: {does[1]}", tests=(),
+        mistaken_for="", cause=each([note.cause for note in notes]).rstrip("."),
+        repair=each([note.repair for note in notes]),
+        why=f"{shown} hides {hidden}: {hidden} is not put to work before {shown} is put right. The first repair stands "
+        "by its own reading; then the search begins anew, from what the machine does now.",
     )
 
 

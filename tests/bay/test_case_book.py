@@ -8,7 +8,7 @@ import kit
 from kit.bay import CaseBook, MachineBay
 from kit.bay.sight import Sight
 from kit.errors import OperationError
-from kit.exercises.cards import card, card_ids
+from kit.exercises.cards import card, case_ids
 from kit.exercises.case_fronts import behind, fronts
 from kit.exercises.case_library import lesson_cards
 from kit.records import Record, read_record
@@ -36,7 +36,7 @@ def secrets_of(card_id):
 def test_nothing_of_a_case_is_sent_before_it_is_opened(record):
     book = CaseBook(record=record)
     words = everything(book).lower()
-    for card_id in card_ids():
+    for card_id in case_ids():
         assert secrets_of(card_id)
         for text in secrets_of(card_id):
             assert text.lower() not in words, (card_id, text)

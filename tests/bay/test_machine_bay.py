@@ -25,7 +25,7 @@ BIKE = machine("orchard-bike")
 SEEN = {
     "number", "answered", "stood", "truth", "positions", "closed", "blown", "out", "bigger", "off", "swapped", "warm",
     "nodes", "probe", "noticed", "said", "minutes", "sheet", "asked", "prepared", "tidied", "notes", "findings",
-    "repaired", "referred", "verified", "explained", "over", "planted", "review", "unmarked",
+    "repaired", "referred", "verified", "not_yet", "explained", "over", "planted", "review", "unmarked",
 }
 COUNTED = {"number", "answered"}
 PROBE = {"act": "probe", "instrument": "lamp", "leads": ["G1.-", "F1.1"]}

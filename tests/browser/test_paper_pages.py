@@ -71,7 +71,7 @@ def test_what_does_not_fit_is_seen(chromium_page):
 
 @pytest.mark.parametrize("size", PAPERS)
 def test_a_job_card_is_one_sheet_of_paper_and_a_learner_begins_on_a_new_one(size, papers, chromium_page):
-    (two,) = job_cards(("J4", "J30"), (), "autumn", answers=False)
-    assert pages(chromium_page, two.html, size) == 4  # two cards, front and back
+    (three,) = job_cards(("J4", "J30", "J61"), (), "autumn", answers=False)
+    assert pages(chromium_page, three.html, size) == 6  # three cards, front and back, one with room for a second fault
     alone = sum(pages(chromium_page, worksheets("03", (who,), "autumn")[0].html, size) for who in ("wren", "finch"))
     assert pages(chromium_page, worksheets("03", ("wren", "finch"), "autumn")[0].html, size) == alone

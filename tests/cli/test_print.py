@@ -63,7 +63,7 @@ def test_a_table_somebody_has_written_into_is_not_printed_over(tmp_path):
         (("charts", "moon-buggy", "--quiet"), "there is no machine 'moon-buggy'"),
         (("charts", "bench-board", "--case", "haunted", "--quiet"), "no case 'haunted'; it has F1 blown, lamp open"),
         (("data", "bike"), "there is no machine 'bike'"),
-        (("cards", "J61"), "there is no job card 'J61'; there are J1 to J60"),
+        (("cards", "J62"), "there is no job card 'J62'; there are J1 to J61"),
         (("cards", "J 1"), "there is no job card 'J 1'"),
         (("cards", "00"), "lesson 00 has no job card"),
         (("06", "--learners", "gone.csv"), "there is no file gone.csv"),

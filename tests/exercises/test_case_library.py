@@ -8,7 +8,7 @@ import pytest
 import kit
 from kit.errors import QuestionError
 from kit.exercises.acts import Explain, Find, HandBack, Note, Operate, Probe, Repair, fields_from_act
-from kit.exercises.cards import card, card_ids
+from kit.exercises.cards import card, case_ids
 from kit.exercises.case_fronts import KINDS, behind, fronts, worked_out
 from kit.exercises.case_library import SAME_TO_EYE_AND_EAR, Standing, case_of, lesson_cards, standings, tell
 from kit.exercises.case_search import EVERYWHERE, SAID, look_up
@@ -55,7 +55,7 @@ TRADE = {
         "wrong-watt lamp": "too hot or too bright",
     },
 }
-CARD_OF = {behind(each): each for each in card_ids()}
+CARD_OF = {behind(each): each for each in case_ids()}
 
 
 def entry(kind, at="2026-11-25T10:00:00Z", **fields):
@@ -74,7 +74,7 @@ def act_entries(card_id, acts, day="2026-11-25"):
 
 
 def test_every_card_has_a_case_and_every_case_a_symptom():
-    assert tuple(fronts()) == card_ids() and len(set(CARD_OF)) == 60
+    assert tuple(fronts()) == case_ids() and len(set(CARD_OF)) == 60
     assert all(front.kinds and front.noticed and front.moves for front in fronts().values())
     assert {kind for front in fronts().values() for kind in front.kinds} == set(KINDS) == set(SAID)
 
@@ -150,7 +150,7 @@ def test_the_cautions_are_those_of_what_is_really_done():
 
 
 
-@pytest.mark.parametrize("card_id", [each for each in card_ids() if fronts()[each].machine_id in (
+@pytest.mark.parametrize("card_id", [each for each in case_ids() if fronts()[each].machine_id in (
     "bench-board", "orchard-bike")])
 def test_each_wrong_suspect_is_contradicted_by_a_reading(card_id):
     told, (_, case) = tell(card_id), case_of(card_id)
@@ -180,7 +180,7 @@ def test_of_the_first_card_the_learners_own_variant_is_told():
 
 
 def test_an_unknown_case_is_one_line():
-    with pytest.raises(QuestionError, match="no job card 'J61'"):
+    with pytest.raises(QuestionError, match="no case behind 'J61'; the library has J1 to J60"):
         tell("J61")
 
 
@@ -219,7 +219,7 @@ def test_plain_words_find_their_cases(typed, first, has):
 def test_chip_and_machine_narrow_what_is_typed():
     assert look_up("", kind="clatter", machine_id="orchard-bike").cards == ("J3", "J8")
     assert look_up("winter", kind="clatter").cards == ("J3",)
-    assert look_up("").cards == card_ids() and look_up("it will not do").help == EVERYWHERE
+    assert look_up("").cards == case_ids() and look_up("it will not do").help == EVERYWHERE
     assert look_up("grunt", machine_id="bench-board").cards == ()
     assert "take a word away" in look_up("grunt", machine_id="bench-board").help
 

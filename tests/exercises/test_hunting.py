@@ -12,7 +12,7 @@ from kit.exercises import hunting
 from kit.exercises.acts import Find, Look, Operate, Press, Probe, Prove, Wiggle
 from kit.exercises.cards import begun, card
 from kit.exercises.weighed import Weighed
-from kit.exercises.weighing import _replayed, hunted, to_points
+from kit.exercises.weighing import hunted, replayed, to_points
 from kit.exercises.work import carry_on
 
 JOB, PLANTED = card("J50"), ("W24 open when wiggled",)
@@ -76,7 +76,7 @@ def account_of(*acts):
     steps = tuple(carry_on(begun(JOB, PLANTED, brief=True), (*FIRST, *acts)))
     seen = [step.told for step in steps]
     names = hunting._would_complain(JOB)
-    replays = tuple(_replayed(JOB, (name,), steps, seen, to_the_end=True) for name in names)
+    replays = tuple(replayed(JOB, (name,), steps, seen, to_the_end=True) for name in names)
     open_ = frozenset((name,) for name in names)
     return hunted(Weighed(card=JOB, faults=PLANTED, steps=steps, replays=replays, open=open_))
 
