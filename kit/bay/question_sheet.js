@@ -2,6 +2,9 @@
 
 let groups = 0;
 const SMALLEST = 0.72;
+// A line never ends between a figure and its unit, nor before the tick behind a word.
+const STAYS = /(\d) (?=(?:[mkM]?[VAΩ]|W|Ah|mm²|min|ms|s|°C|%)(?![A-Za-z]))| (?=✓$)/g;
+const unbroken = (text) => text.replace(STAYS, "$1\u00a0");
 
 // One of a few words: native radio buttons, so that arrows work, looking like a row of keys.
 function segments(words, label, onready) {
@@ -80,7 +83,7 @@ function orderedFields(form, onready) {
     chosen.replaceChildren(...row.map((key) => make("li", {}, make("button", {
       type: "button", "data-key": key, "aria-label": `Take out: ${texts[key]}`,
       onclick: () => { row = row.filter((other) => other !== key); paint(key); onready(); },
-    }, texts[key], make("span", { class: "kit-soft", "aria-hidden": "true" }, " ×")))));
+    }, texts[key], make("span", { class: "kit-soft", "aria-hidden": "true" }, "×")))));
     chosen.hidden = !row.length;
     heap.replaceChildren(...form.options.filter((option) => !row.includes(option.key)).map((option) => make("button", {
       type: "button", "data-key": option.key, onclick: () => { row = [...row, option.key]; paint(option.key); onready(); },
@@ -137,7 +140,7 @@ function tableFields(form, onready) {
       for (const [point, row] of Object.entries(cells)) {
         row.forEach((cell, place) => {
           const word = said(cell), shows = truth[point][place];
-          cell.parentElement?.replaceChildren(right[point][place] ? `${word} ✓` : make("span", {},
+          cell.parentElement?.replaceChildren(right[point][place] ? unbroken(`${word} ✓`) : make("span", {},
             "you said ", make("span", { class: "kit-cell-off" }, word), form.kind === "standing" ? ", it is " : ", it shows ", make("b", {}, shows)));
         });
       }
@@ -176,7 +179,7 @@ function markUpFields(form, onready) {
     lock: (truth, right) => {
       for (const [key, cell] of Object.entries(cells)) {
         const word = text(key).replace(/\.$/, "");
-        cell.replaceWith(right[key][0] ? `${word} ✓` : make("span", {}, "you said ",
+        cell.replaceWith(right[key][0] ? unbroken(`${word} ✓`) : make("span", {}, "you said ",
           make("span", { class: "kit-cell-off" }, word), ", it is ", make("b", {}, truth[key][0])));
       }
     },
@@ -228,8 +231,10 @@ const SEND = {
   "mark up": "Lock what I say",
 };
 
-// Where a long reason is cut into lines: each thing an instructor looks for, each line of a drawing.
+// Where a long reason is cut into lines: each thing an instructor looks for, each line of a drawing, tick and outcome.
 const APART = {
+  "next test": / (?=If the lamp is )/g,
+  several: / (?=You ticked “|Not ticked, |\d+ of yours )/g,
   explain: / (?=\(\d\) |Compare with one good answer:)/g,
   "mark up": / (?=[A-Z], you said |You called |\d+ more (?:of the lines|to look at)|What is really so:)/g,
 };
@@ -241,7 +246,7 @@ function toldTable(rows) {
   return make("div", { class: "kit-scroll-across" }, make("table", { class: "kit-told-table" },
     make("thead", {}, make("tr", {}, ...head.map((text) => make("th", { scope: "col" }, text)))),
     make("tbody", {}, ...lines.map(([name, ...cells]) => make("tr", name ? {} : { class: "kit-goes-on" },
-      make("th", { scope: "row" }, name), ...cells.map((text) => make("td", {}, text)))))));
+      make("th", { scope: "row" }, name), ...cells.map((text) => make("td", {}, unbroken(text))))))));
 }
 
 // The form may be exchanged for that of a fresh variant; then everything is built again in the same place.
@@ -276,9 +281,12 @@ function render({ model, el }) {
       if (svg) svg.style.minWidth = `${SMALLEST * svg.viewBox.baseVal.width}px`;
     };
     ink();
-    picture.append(drawing);
+    // Half a drawing looks like a whole one to whoever does not know that it slides.
+    const wider = make("p", { class: "kit-soft", hidden: true }, "It goes on to the right: slide it.");
+    new ResizeObserver(() => { wider.hidden = drawing.scrollWidth <= drawing.clientWidth + 1; }).observe(drawing);
+    picture.append(wider, drawing);
     root.replaceChildren(make("h3", {}, `${form.question}  ${form.title}${form.edition ? " (for practice)" : ""}`),
-      heard, link, make("p", { class: "kit-prompt" }, form.prompt), toldTable(form.table), picture, fields.node,
+      heard, link, make("p", { class: "kit-prompt" }, unbroken(form.prompt)), toldTable(form.table), picture, fields.node,
       make("div", { class: "kit-row" }, send, form.has_hint ? help : null, fresh, points), hints, said);
 
     const answer = () => {
@@ -298,10 +306,10 @@ function render({ model, el }) {
       post.answered(view);
       if (first === true && view.raw != null) fields.put(view.raw);
       // What is said of several things begins a line for each.
-      said.textContent = APART[form.kind] ? view.said.replace(APART[form.kind], "\n") : view.said;
+      said.textContent = unbroken(APART[form.kind] ? view.said.replace(APART[form.kind], "\n") : view.said);
       points.textContent = !view.mark ? "" : !view.mark.of ? "kept for your instructor"
         : `${view.mark.points} of ${view.mark.of} points${view.tries > 1 ? `, answer ${view.tries}` : ""}`;
-      hints.replaceChildren(...view.hints.map((text) => make("li", {}, text)));
+      hints.replaceChildren(...view.hints.map((text) => make("li", {}, unbroken(text))));
       hints.hidden = !view.hints.length;
       off(help, !view.more_hints);
       help.textContent = !view.hints.length ? "Help me" : view.more_hints ? "More help" : "No more help";

@@ -47,7 +47,13 @@ class SignIn(ipywidgets.VBox):
         self.button = ipywidgets.Button(description="Sign in")
         self.said = ipywidgets.Label()
         self.button.on_click(self._signed)
+        # Whoever types a name presses Enter; without this nothing would come of it, and thirty hand in as nobody.
+        self.name.on_msg(self._entered)
         super().__init__([ipywidgets.HBox([self.name, self.button]), self.said])
+
+    def _entered(self, _field: object, content: dict, _buffers: object) -> None:
+        if content.get("event") == "submit":
+            self._signed(None)
 
     def _signed(self, _button: object) -> None:
         try:

@@ -19,58 +19,135 @@ MAIN_FEED = Picture(machine=BIKE, stage="main feed")
 HSE = "HSE leaflet INDG139 and common practice"
 COMMON = "common practice"
 
+ON_THE_BIKE = "On the bike it would be: key out, in neutral, on its stand, nobody in front, rings off, eyes protected."
+# How each machine is made still, as its own cautions have it, and who else could be hurt; and what is done in a hurry.
+MACHINES = {
+    BIKE: {
+        "there": "The orchard bike stands in the workshop", "key": "Key out, and in your pocket",
+        "still": "Gear in neutral, on its stand, on level ground", "people": "See that nobody stands in front of it",
+        "other": "On a mower it would be: key out, blades off, brake set, nobody near, rings off, eyes protected.",
+    },
+    "ride-on-mower": {
+        "there": "Now another machine: the ride-on mower stands in the yard", "key": "Key out, and in your pocket",
+        "still": "Brake set, blade lever off, on level ground", "people": "Send bystanders away from the blades",
+        "other": ON_THE_BIKE,
+    },
+    "compact-loader": {
+        "there": "Now another machine: the compact loader stands at the gate", "key": "Key out, and in your pocket",
+        "still": "Arms down or strutted, lever in neutral, wheels chocked",
+        "people": "See that nobody stands under the arms or near the wheels",
+        "other": ON_THE_BIKE,
+    },
+    "site-generator": {
+        "there": "Now another machine: the site generator stands behind the shed",
+        "key": "Key out, and the emergency stop pressed",
+        "still": "Auto-start off and locked, so that it cannot start by itself",
+        "people": "See that nobody has a hand near fan and belts",
+        "other": ON_THE_BIKE,
+    },
+    "harbour-tender": {
+        "there": "Now another machine: the harbour tender lies at the quay",
+        "key": "Nose first: no smell of fuel; then key out",
+        "still": "Moored fast, lever in neutral, shore power off", "people": "See that nobody is near the propeller",
+        "other": ON_THE_BIKE,
+    },
+}
+HURRIES = {
+    "spark": {"first": "Touch a spanner from plus to the frame, to see whether there is a spark",
+              "harm": "A spark tells you nothing that a lamp does not tell better, and it can set off the battery's "
+              "gas. Never do that."},
+    "crank": {"first": "Turn it to start for a moment, to hear what it does",
+              "harm": "Never before it is made safe: this may be the one time that it starts. First make it "
+              "still."},
+    "fuse": {"second": "Fit a new fuse, in case it is that",
+             "waste": "Nothing has been found yet. A new fuse on an old fault is a fuse less."},
+    "bridge": {"second": "Lay a wire across its safety switch, so that this one is out of the way",
+               "waste": "Never: that switch is there for the day somebody makes a mistake. And nothing says that it is "
+               "at fault."},
+    "charger": {"second": "Join a charger to it at once, in case the battery is flat",
+                "waste": "Nobody has looked yet. On a bulged, leaking or frozen battery no charger is put."},
+}
 BEFORE_TOUCHING = Several(
-    id="00.1", version=1, title="Before the first touch", picture=MAIN_FEED, criteria=("safe",),
-    prompt="The orchard bike stands in the workshop and will not start. Before you touch it: tick all that you do "
-    "first.",
+    id="00.1", version=2, title="Before the first touch", picture=MAIN_FEED, criteria=("safe",),
+    prompt="{there} and will not start. Before you touch it: tick all that you do first.",
+    given={"machine": tuple(MACHINES), "risk": ("spark", "crank"), "guess": ("fuse", "bridge", "charger")},
+    words=MACHINES | HURRIES,
+    pictures={
+        "ride-on-mower": Picture(machine="ride-on-mower", stage="main feed"),
+        "compact-loader": Picture(machine="compact-loader", stage="batteries"),
+        "site-generator": Picture(machine="site-generator", stage="main feed"),
+        "harbour-tender": Picture(machine="harbour-tender", stage="panel feed"),
+    },
     right=AllOf(options=("key", "stand", "rings", "eyes", "battery", "people"), source=HSE),
     options=(
-        Option(id="key", text="Key out, and in your pocket"),
-        Option(id="stand", text="Gear in neutral, on its stand, on level ground"),
+        Option(id="key", text="{key}"),
+        Option(id="stand", text="{still}"),
         Option(id="rings", text="Rings, watch and chain off"),
         Option(id="eyes", text="Eye protection on"),
         Option(id="battery", text="Look at the battery: not bulged, not leaking, no flame near"),
-        Option(id="people", text="See that nobody stands in front of it"),
-        Option(id="spark", text="Touch a spanner from plus to the frame, to see whether there is a spark",
-               feedback="A spark tells you nothing that a lamp does not tell better, and it can set off the battery's "
-               "gas. Never do that."),
-        Option(id="fuse", text="Fit a new fuse, in case it is that", feedback="Nothing has been found yet. A new fuse "
-               "on an old fault is a fuse less."),
+        Option(id="people", text="{people}"),
+        Option(id="risk", text="{first}", feedback="{harm}"),
+        Option(id="guess", text="{second}", feedback="{waste}"),
     ),
-    why="All of it costs one minute. The bike's own manual and your workshop's rules may ask for more.",
+    why="All of it costs a minute or two. The machine's own manual and your workshop's rules may ask for more.",
     hints=(
         "Think of four things: the machine, the battery, the others, and you.",
         "Six of the eight make it safer. Two are things people do in a hurry.",
-        "On a mower it would be: key out, blades off, brake set, nobody near, rings off, eyes protected.",
+        "{other}",
     ),
 )
 
+# The same six steps, begun with the battery on or with it out; and what is never done.
+ROUNDS = {
+    "off and on": {
+        "asked": "The battery has to come off the bike for a moment, and go back on.",
+        "begin": "Key off, everything off",
+        "begin_why": "First nothing may draw current: a clamp taken off under load makes a spark.",
+        "second": "minus off", "third": "plus off", "fourth": "plus on", "fifth": "minus on", "last": "try",
+        "try": "Try the machine, note what was done", "try_why": "At the very end: does it do what it did?",
+        "like": "A charger's clips on a battery: minus first off, last on.",
+    },
+    "on and off": {
+        "asked": "The bike has stood all winter, its battery on a shelf. The battery goes on for a trial, and then "
+        "comes off again.",
+        "begin": "See that the key and everything else is off",
+        "begin_why": "First nothing may draw current: a clamp put on under load makes a spark.",
+        "second": "plus on", "third": "minus on", "fourth": "try", "fifth": "minus off", "last": "plus off",
+        "try": "Try the machine, then key off again",
+        "try_why": "The trial stands in the middle: with both clamps on, and before one of them comes off.",
+        "like": "A charger's clips on a battery: plus first on, last off.",
+    },
+    "both posts": {"never": "Lay the spanner across both posts, to empty the battery",
+                   "harm": "Never. That is hundreds of amps through a spanner, and a battery that may burst."},
+    "hammer": {"never": "Knock a tight clamp down on its post with a hammer",
+               "harm": "Never: a post can break loose inside, and a spark there meets the battery's gas. Open the "
+               "clamp wide, and it slips on by hand."},
+    "running": {"never": "Take a clamp off while the engine runs, to see whether it charges",
+                "harm": "Never: it sparks beside the battery's gas, and the volts jump and kill what is switched on."},
+}
 MINUS_FIRST = Ordered(
-    id="00.2", version=1, title="Off and on again", picture=MAIN_FEED, criteria=("safe",),
-    prompt="The battery has to come off the bike for a moment, and go back on. Put the steps in a row. One of them you "
-    "never do: leave it out.",
-    right=InThisOrder(options=("off", "minus off", "plus off", "plus on", "minus on", "try"), source=HSE),
+    id="00.2", version=2, title="Off and on again", picture=MAIN_FEED, criteria=("safe",),
+    prompt="{asked} Put the steps in a row. One of them you never do: leave it out.",
+    given={"round": ("off and on", "on and off"), "forbidden": ("both posts", "hammer", "running")}, words=ROUNDS,
+    right=InThisOrder(options=("off", "{second}", "{third}", "{fourth}", "{fifth}", "{last}"), source=HSE),
     options=(
-        Option(id="off", text="Key off, everything off", feedback="First nothing may draw current: a clamp taken off "
-               "under load makes a spark."),
+        Option(id="off", text="{begin}", feedback="{begin_why}"),
         Option(id="minus off", text="Take the minus clamp off", feedback="While minus is on, a spanner on plus that "
-               "touches the frame makes a short. So minus comes off first."),
+               "touches the frame makes a short. So of the two minus comes off first."),
         Option(id="plus off", text="Take the plus clamp off", feedback="With minus off, the frame is no longer joined "
                "to the battery: now the spanner can do no harm on plus."),
-        Option(id="plus on", text="Put the plus clamp on", feedback="Going on it is the other way round: plus first, "
-               "while the frame is still not joined to anything."),
-        Option(id="minus on", text="Put the minus clamp on", feedback="Minus goes on last, away from the battery if it "
-               "can be: if there is a spark, it is here."),
-        Option(id="try", text="Try the machine, note what was done", feedback="At the very end: does it do what it "
-            "did?"),
-        Option(id="both", text="Lay the spanner across both posts, to empty the battery", feedback="Never. That is "
-               "hundreds of amps through a spanner, and a battery that may burst."),
+        Option(id="plus on", text="Put the plus clamp on", feedback="Going on, plus comes first, while the frame is "
+               "not yet joined to anything."),
+        Option(id="minus on", text="Put the minus clamp on", feedback="Minus goes on after plus: while a spanner works "
+               "on plus, the frame must not be joined to the battery."),
+        Option(id="try", text="{try}", feedback="{try_why}"),
+        Option(id="never", text="{never}", feedback="{harm}"),
     ),
     why="Minus off first, on last. The one post you may touch the frame at is the one that is joined to the frame.",
     hints=(
         "Which post is joined to the frame? A spanner there can touch the frame and nothing happens.",
         "Off: the harmless one first. On: the harmless one last.",
-        "On a machine with two batteries it is the same: the minus that goes to the frame, first off, last on.",
+        "{like}",
     ),
 )
 
@@ -153,29 +230,56 @@ METER_AT_POSTS = Number(
     },
 )
 
+# Four places that are too delicate or too strong, and three that can spare the current: each in a few forms.
+PLACES = {
+    "sensor": {"one": "on the wire of a sensor"}, "temperature": {"one": "on a temperature sensor's wire"},
+    "speed": {"one": "on the wire of a speed sensor"},
+    "pin": {"two": "on a control unit's signal or output pin"},
+    "five volts": {"two": "on a control unit's 5 V pin"},
+    "input": {"two": "on the pin by which a control unit listens to a switch"},
+    "spinning": {"three": "on a magneto's kill wire while the engine spins"},
+    "cranking": {"three": "on the kill wire of a magneto, engine being cranked"},
+    "stator": {"four": "on the three wires of a stator, engine running, unplugged"},
+    "fast": {"four": "on the two wires of a magnet stator, unplugged, at full speed"},
+    "blades": {"five": "on both blades of a fuse", "why_five": "That is where a lamp is at its best: lit on both, the "
+               "fuse is sound and fed."},
+    "key switch": {"five": "on both sides of the key switch", "why_five": "A key switch carries amps for all that is "
+                   "behind it; a lamp is nothing to it."},
+    "supply": {"six": "on the control unit's own supply wire, plug pulled off", "why_six": "On the unplugged supply "
+               "a lamp is good practice: it asks for current, as the unit will."},
+    "ground": {"six": "on the control unit's ground wire, plug pulled off, clip on plus", "why_six": "On the unplugged "
+               "ground a lamp is good practice: it asks for current, as the unit will."},
+    "posts": {"seven": "across the battery's posts", "why_seven": "That is where it is proved."},
+    "head lamp": {"seven": "on the feed wire of a head lamp", "why_seven": "Amps flow there, and a quarter of an "
+                  "amp more is not noticed."},
+}
 WHERE_NO_LAMP = Several(
-    id="00.6", version=1, title="Where a lamp has no business", picture=Picture(machine=BIKE, stage="loads"),
+    id="00.6", version=2, title="Where a lamp has no business", picture=Picture(machine=BIKE, stage="loads"),
     criteria=("prove", "units", "safe"),
     prompt="A filament test lamp draws a quarter of an amp. That is nothing to a battery and far too much for some "
     "other places. Tick every place where you do NOT put it.",
+    given={
+        "delicate": ("sensor", "temperature", "speed"), "unit": ("pin", "five volts", "input"),
+        "kill wire": ("spinning", "cranking"), "engine running": ("stator", "fast"),
+        "switched": ("blades", "key switch"), "unplugged": ("supply", "ground"), "heavy": ("posts", "head lamp"),
+    },
+    words=PLACES,
     right=AllOf(options=("sensor", "signal", "kill", "running"), source=COMMON),
     options=(
-        Option(id="sensor", text="on the wire of a sensor"),
-        Option(id="signal", text="on a control unit's signal or output pin"),
-        Option(id="kill", text="on a magneto's kill wire while the engine spins"),
-        Option(id="running", text="on the three wires of a stator, engine running, unplugged"),
-        Option(id="fuse", text="on both blades of a fuse", feedback="That is where a lamp is at its best: lit on both, "
-               "the fuse is sound and fed."),
-        Option(id="supply", text="on the control unit's own supply wire, plug pulled off", feedback="On the unplugged "
-               "supply a lamp is good practice: it asks for current, as the unit will."),
-        Option(id="posts", text="across the battery's posts", feedback="That is where it is proved."),
+        Option(id="sensor", text="{one}"),
+        Option(id="signal", text="{two}"),
+        Option(id="kill", text="{three}"),
+        Option(id="running", text="{four}"),
+        Option(id="switched", text="{five}", feedback="{why_five}"),
+        Option(id="unplugged", text="{six}", feedback="{why_six}"),
+        Option(id="heavy", text="{seven}", feedback="{why_seven}"),
     ),
     why="Feeds and grounds can spare a quarter of an amp; signals, sensors and magnetos cannot. There a meter goes, or "
     "nothing at all: the manual says which.",
     hints=(
         "Ask of each place: what usually flows there? Amps, or next to nothing?",
         "Four places are too delicate, or too strong. Three are everyday places for a lamp.",
-        "On the wire of a head lamp, where five amps flow, a quarter of an amp is not noticed.",
+        "On the wire to a horn, where amps flow, a quarter of an amp is not noticed.",
     ),
 )
 

@@ -40,33 +40,67 @@ LAMP_TO_PLUS = Prediction(
     ),
 )
 
+# Where the clip sits, and what has been proved: the more is proved, the fewer reasons are left for a lamp that is out.
+CLIPS = {
+    "minus": {"side": "minus", "wanted": "plus", "Wanted": "Plus",
+              "clip_bad": "The clip sits on paint or rust: it has no minus",
+              "part": "The part behind this point, towards minus, is surely broken",
+              "look": "What lies behind the point was not asked. Plus is missing here, so look on the way from plus."},
+    "plus": {"side": "plus", "wanted": "minus", "Wanted": "Minus",
+             "clip_bad": "The clip sits on a dead wire, or on dirt: it has no plus",
+             "part": "The part before this point, towards plus, is surely broken",
+             "look": "What lies before the point was not asked. Minus is missing here, so look on the way to minus."},
+    "nothing": {
+        "before": "Nothing else has been tested.", "and_clip": "no clip", "and_lamp": "no lamp", "lamp_is": "",
+        "clip_is": "", "known": "Nobody has proved any of the four yet.",
+        "flat": "A flat battery is one way to leave a lamp dark, and there are many. The lamp on the posts tells.",
+        "then": "Out can have four reasons here. Leave the clip where it is and put the tip on battery {wanted}: "
+        "bright, and two of them are gone. The lamp is sound, and the clip has {side}. Then only the point is left.",
+    },
+    "lamp": {
+        "before": "A moment ago, with clip and tip on the battery's posts, it was bright.", "and_clip": "no clip",
+        "and_lamp": "", "lamp_is": "It was bright on the battery a moment ago. A broken lamp is dark there, too.",
+        "clip_is": "", "known": "Bright on the posts: one of the four is proved.",
+        "flat": "Across its posts it was bright a moment ago. A flat battery would have left it dark.",
+        "then": "The lamp is proved, so three reasons are left. Leave the clip where it is and put the tip on battery "
+        "{wanted}: bright, and the clip has its {side}. Then only the point is left to ask.",
+    },
+    "both": {
+        "before": "A moment ago, with the clip where it is now and the tip on battery {wanted}, it was bright.",
+        "and_clip": "", "and_lamp": "", "lamp_is": "It was bright a moment ago. A broken lamp never is.",
+        "clip_is": "With the clip in this very place it was bright a moment ago. So the clip has its {side}.",
+        "known": "Bright a moment ago, with this clip: two of the four are proved.",
+        "flat": "With the tip on its post it was bright a moment ago. A flat battery would have left it dark.",
+        "then": "Lamp and clip are proved, so only the point is left: {wanted} does not get there, or too weakly for a "
+        "lamp. That is why one reading on the battery before the others is worth so much.",
+    },
+}
 OUT_MEANS = Several(
-    id="03.2", version=1, title="Out: what may it mean?", picture=LAMP_CIRCUIT, criteria=("prove", "suspects"),
-    prompt="The clip of a test lamp sits on something that you take for minus. You put the tip on a point. It stays "
-    "out. Nothing else has been tested. Tick all that it may mean.",
+    id="03.2", version=2, title="Out: what may it mean?", picture=LAMP_CIRCUIT, criteria=("prove", "suspects"),
+    prompt="The clip of a test lamp sits on something that you take for {side}. {before} Now you put the tip on a "
+    "point, and the lamp stays out. Tick all that it may mean.",
+    given={"clip": ("minus", "plus"), "proved": ("nothing", "lamp", "both")}, words=CLIPS,
     right=AllOf(
-        options=("no plus", "no minus", "no lamp", "thin"), source="common practice (trade.md, what must be right)",
+        options=("not here", "{and_clip}", "{and_lamp}", "thin"),
+        source="common practice (trade.md, what must be right)",
     ),
     options=(
-        Option(id="no plus", text="Plus does not reach this point"),
-        Option(id="no minus", text="The clip sits on paint or rust: it has no minus"),
-        Option(id="no lamp", text="The test lamp itself is broken"),
-        Option(id="thin", text="Plus gets here through a bad joint, too weak to feed a lamp"),
-        Option(id="ground", text="This point is surely joined to minus",
-               feedback="Out with the clip on minus fits a point that is joined to minus. It fits one that is joined "
-               "to nothing as well. To know, test the other way: clip on plus."),
-        Option(id="part", text="The part behind this point is surely broken", idea="only-upstream-matters",
-               feedback="What lies behind the point was not asked. Plus is missing here, so look on the way to here."),
-        Option(id="flat", text="The battery is surely flat",
-               feedback="A flat battery is one way to be without plus, and there are many. The lamp on the posts "
-                        "tells."),
+        Option(id="not here", text="{Wanted} does not reach this point"),
+        Option(id="no clip", text="{clip_bad}", feedback="{clip_is}"),
+        Option(id="no lamp", text="The test lamp itself is broken", feedback="{lamp_is}"),
+        Option(id="thin", text="{Wanted} gets here through a bad joint, too weak to feed a lamp"),
+        Option(id="same", text="This point is surely joined to {side}",
+               feedback="Out with the clip on {side} fits a point that is joined to {side}. It fits one that is joined "
+               "to nothing as well. To know, test the other way: clip on {wanted}."),
+        Option(id="part", text="{part}", idea="only-upstream-matters", feedback="{look}"),
+        Option(id="flat", text="The battery is surely flat", feedback="{flat}"),
     ),
-    why="Out can have four reasons. Leave the clip where it is and put the tip on battery plus: bright, and two of "
-    "them are gone. The lamp is sound, and the clip has minus. Then only the point is left to ask.",
+    why="{then}",
     hints=(
         "For light the lamp needs four things at once. Which?",
-        "It needs plus at the tip, minus at the clip, a sound filament, and a way that can carry its current.",
-        "Bright, on the other hand, has one meaning only: plus here, minus there, and a good lamp between them.",
+        "It needs plus at one end, minus at the other, a sound filament, and a way that can carry its current. {known}",
+        "Bright, on the other hand, has one meaning only: plus at one end, minus at the other, and a good lamp between "
+        "them.",
     ),
 )
 
@@ -243,18 +277,45 @@ WHICH_LAMP = Choice(
     ),
 )
 
+E1_DARK = "Lamp E1 stays dark; the second lamp works."
+# Which lamp is dark, what has been cleared before, and the four that are left; the best tip has two on either side.
+DARK = {
+    "E1 first": {"tale": E1_DARK, "left": "S1 stuck open, X2 open, E1 open, X3 open", "best": "E1.1",
+                 "asks": "filament, screw and the whole way home at once, and leaves the feed aside"},
+    "E1 home": {"tale": E1_DARK + " With the clip on minus, X2.a is bright when the switch is on.",
+                "left": "X2 open, E1 open, X3 open, W5 open", "best": "E1.2",
+                "asks": "screw and wire home at once, and leaves joint and filament aside"},
+    "E1 feed": {"tale": E1_DARK + " E1.2, its minus pin, has been proved: from there the way home is whole.",
+                "left": "S1 stuck open, W3 open, X2 open, E1 open", "best": "X2.a",
+                "asks": "joint and filament at once, and leaves switch and wire aside"},
+    "E2 load": {"tale": "Lamp E2 stays dark; lamp E1 works, and with the button pressed the relay clicks.",
+                "left": "W9 open, W10 open, E2 open, W11 open", "best": "E2.1",
+                "asks": "filament and wire home at once, and leaves the feed aside"},
+}
+for _which, _case in DARK.items():
+    _tips = ("K1.30", "K1.87", "E2.1", "E2.2") if _which == "E2 load" else ("X2.a", "E1.1", "E1.2", "X3.tag")
+    _case |= dict(zip(("tip_a", "tip_b", "tip_c", "tip_d"), _tips, strict=True))
 DARK_LAMP = NextTest(
-    id="03.7", version=1, title="One reading from the plus side", picture=LAMP_CIRCUIT, criteria=("next-test",),
-    prompt="Lamp E1 stays dark; the second lamp works. Four suspects are left. The switch is off, and the clip of the "
-    "test lamp is on battery plus, G1.+. Where do you put the tip, and who is left if it is lit, and if it is out?",
-    seen=Setup(machine=BOARD, positions={"switch": "off"}), clip="G1.+", tips=("X2.a", "E1.1", "E1.2", "X3.tag"),
+    id="03.7", version=2, title="One reading from the plus side", picture=LAMP_CIRCUIT, criteria=("next-test",),
+    prompt="{tale} Four suspects are left. Now nothing is switched on, and the clip of the test lamp is on battery "
+    "plus, G1.+. Where do you put the tip, and who is left if it is lit, and if it is out?",
+    given={"case": tuple(DARK)}, words=DARK, pictures={"E2 load": Picture(machine=BOARD, stage="relay load")},
+    seen=Setup(machine=BOARD, positions={"switch": "off"}), clip="G1.+",
+    tips=("{tip_a}", "{tip_b}", "{tip_c}", "{tip_d}"),
     suspects={
         "S1 stuck open": "the lamp switch S1 does not close",
+        "W3 open": "wire W3, from the switch to joint X2, is broken",
         "X2 open": "joint X2 in the feed is open",
         "E1 open": "lamp E1 is broken",
         "X3 open": "the minus screw X3 is loose",
+        "W5 open": "wire W5, from the lamp holder to the minus rail, is broken",
+        "W9 open": "wire W9, from the fuse to the relay's contact, is broken",
+        "W10 open": "wire W10, from the contact to lamp E2, is broken",
+        "E2 open": "lamp E2 is broken",
+        "W11 open": "wire W11, from lamp E2 to the minus rail, is broken",
     },
-    why="At E1.1 one reading asks filament, screw and the whole way home at once, and leaves the feed aside.",
+    chosen="{left}", count=4,
+    why="At {best} one reading asks {asks}.",
     hints=(
         "Clip on plus: lit means that there is a way from the tip to minus. What lies on that way?",
         "For each tip, go through the four suspects: which of them cuts the way from there to minus?",

@@ -250,19 +250,37 @@ GHOST = VoltsTable(
     ),
 )
 
+# What is to be measured, how it is made dead and taken apart; and what is never done on the way.
+OHMS_OF = {
+    "bulb": {"what": "bulb E1", "dead": "Switch off and take the fuse out", "apart": "Take the bulb out of its holder",
+             "like": "For a relay's coil it is the same, with the relay drawn out of its socket."},
+    "coil": {"what": "the coil of relay K1", "dead": "Let go of the button and take the fuse out",
+             "apart": "Draw the relay out of its socket",
+             "like": "For a bulb it is the same, with the bulb taken out of its holder."},
+    "wire": {"what": "wire W5, lamp holder to minus rail", "dead": "Switch off and take the minus clip off",
+             "apart": "Take one of its ends off", "like": "For a relay's coil it is the same, with the relay drawn out "
+             "of its socket."},
+    "fed": {"never": "Switch on, so that a current flows through it",
+            "because": "Ohms on a live circuit are nonsense, and can cost you the meter: it sends its own small "
+            "current, and none other may be there."},
+    "by ohms": {"never": "See on ohms whether it is dead",
+                "because": "Ohms on a live circuit are nonsense, and can cost you the meter. Whether it is live only "
+                "volts can tell."},
+}
 OHMS_DEAD = Ordered(
-    id="04.6", version=1, title="Ohms, in this order", picture=LAMP_CIRCUIT, criteria=("safe", "prove"),
-    prompt="You want to know the ohms of the bulb's filament, with the meter. Put the steps in order. Leave out what "
-    "does not belong.",
+    id="04.6", version=2, title="Ohms, in this order", picture=LAMP_CIRCUIT, criteria=("safe", "prove"),
+    prompt="You want to know the ohms of {what}, with the meter. Put the steps in order. Leave out what does not "
+    "belong.",
+    given={"part": ("bulb", "coil", "wire"), "forbidden": ("fed", "by ohms")}, words=OHMS_OF,
+    pictures={"coil": Picture(machine=BOARD, stage="relay coil")},
     right=InThisOrder(
         options=("off", "dead", "apart", "together", "measure", "back"), source="common practice (trade.md, safety)",
     ),
     options=(
-        Option(id="off", text="Switch off and take the fuse out",
-               feedback="First take the battery away from it: fuse out, or minus clip off."),
+        Option(id="off", text="{dead}", feedback="First take the battery away from it: fuse out, or minus clip off."),
         Option(id="dead", text="On volts, see that there is nothing across it",
                feedback="You believe it is dead when the meter says so, on volts, before it is set to ohms."),
-        Option(id="apart", text="Take one of its ends off, or unplug it",
+        Option(id="apart", text="{apart}",
                feedback="With both ends on, the meter also finds every other way round. Dead first, then apart."),
         Option(id="together", text="Set to ohms, hold the leads together, note what they have",
                feedback="The leads have a few tenths of an ohm of their own: see what, before you measure."),
@@ -270,16 +288,14 @@ OHMS_DEAD = Ordered(
                feedback="Before that there is something to make sure of, and something to note."),
         Option(id="back", text="Set the meter back to volts",
                feedback="That is for the end, so that nobody lays it on a battery while it is on ohms."),
-        Option(id="live", text="Turn the switch on, so that a current flows",
-               feedback="Ohms on a live circuit are nonsense, and can cost you the meter: it sends its own small "
-               "current, and none other may be there."),
+        Option(id="live", text="{never}", feedback="{because}"),
     ),
     why="Off, proved dead, apart; then the leads, the part, and back to volts. On ohms the meter feeds the part "
     "itself, so nothing else may.",
     hints=(
         "On ohms the meter sends a small current of its own. What must not be there then?",
         "First make it dead, then prove it dead, then take it apart. The leads come before the part.",
-        "For a relay's coil it is the same, with the relay drawn out of its socket.",
+        "{like}",
     ),
 )
 

@@ -159,32 +159,52 @@ VERDICT = Choice(
     ),
 )
 
+# Where the battery comes from: only straight off a charger, or out of a running machine, is there surface charge on it.
+COMES = {
+    "charger": {"comes": "A battery comes off the charger.", "surface": "surface", "out": "Two",
+                "flatters": "Before this the volts flatter it: the charger has only just let go."},
+    "ride": {"comes": "A battery comes out of a bike that was ridden here, and charged all the way.",
+             "surface": "surface", "out": "Two",
+             "flatters": "Before this the volts flatter it: the engine has only just stopped charging it."},
+    "shelf": {"comes": "A battery has stood on the shelf for a week, with nothing joined to it.", "surface": "",
+              "out": "Three", "flatters": "After a week with nothing joined to it no surface charge is left on it."},
+    "spark": {"bold": "Touch a spanner to both posts: a fat spark means it is strong",
+              "harm": "Never: it throws metal and acid in your face, and can light the gas."},
+    "ammeter": {"bold": "The meter on amps, across both posts: many amps mean it is strong",
+                "harm": "Never: on amps the meter is a short. It burns leads and hands, and proves nothing."},
+    "age": {"guess": "Renew it if it is over four years old",
+            "no_reading": "Age is a hint, no reading. Good old batteries exist, and bad new ones."},
+    "volts": {"guess": "12.6 V or more: hand it back as good",
+              "no_reading": "Volts at rest tell how full it is. A sulphated one shows 12.6 V, too, and gives way under "
+              "load."},
+}
 STEP_BY_STEP = Ordered(
-    id="05.5", version=1, title="A battery judged, step by step", picture=MOWER_FEED, criteria=("battery", "safe"),
-    prompt="A battery comes off the charger. Its owner asks whether it is still good. Put the steps in order, and "
-    "leave out those that have no place here.",
+    id="05.5", version=2, title="A battery judged, step by step", picture=MOWER_FEED, criteria=("battery", "safe"),
+    prompt="{comes} Its owner asks whether it is still good. Put the steps in order, and leave out those that have no "
+    "place here.",
+    given={"comes": ("charger", "ride", "shelf"), "danger": ("spark", "ammeter"), "guess": ("age", "volts")},
+    words=COMES,
     options=(
         Option(id="look", text="Look: bulged, leaking, frozen? Then stop. Posts and clamps clean?",
                feedback="The look comes first of all: from a bulged or frozen battery you stay away."),
-        Option(id="surface", text="Take the surface charge off, and let it rest",
-               feedback="Before this the volts flatter it: the charger has only just let go."),
+        Option(id="surface", text="Take the surface charge off, and let it rest", feedback="{flatters}"),
         Option(id="rest volts", text="Volts at the posts, nothing switched on",
-               feedback="Volts at rest mean something once the surface charge is gone."),
+               feedback="Volts at rest mean something on a battery that was looked at, and that really rests."),
         Option(id="charge", text="Below 12.4 V: charge it, let it rest, begin again",
                feedback="This hangs on the volts at rest, so they come before it."),
         Option(id="load", text="Half its cranking amps for 15 seconds; read the volts before you let go",
                feedback="A load test of a battery that is not charged proves nothing."),
         Option(id="compare", text="Compare with the least volts for its temperature",
                feedback="There is nothing to compare yet."),
-        Option(id="spark", text="Touch a spanner to both posts: a fat spark means it is strong",
-               feedback="Never: it throws metal and acid in your face, and can light the gas."),
-        Option(id="age", text="Renew it if it is over four years old",
-               feedback="Age is a hint, no reading. Good old batteries exist, and bad new ones."),
+        Option(id="danger", text="{bold}", feedback="{harm}"),
+        Option(id="guess", text="{guess}", feedback="{no_reading}"),
     ),
-    right=InThisOrder(options=("look", "surface", "rest volts", "charge", "load", "compare"), source="common practice"),
+    right=InThisOrder(
+        options=("look", "{surface}", "rest volts", "charge", "load", "compare"), source="common practice",
+    ),
     why="Look, rest, charge, load. Each step makes the next one worth something.",
     hints=(
-        "Two of them have no place here: one is dangerous, one is no reading.",
+        "{out} of them have no place here. One of these is dangerous, and one judges without a test.",
         "What makes the volts at rest true? What makes the load test fair? Those come before them.",
         "For a lamp it would be: look at the glass, prove it on a good battery, only then believe it.",
     ),
@@ -202,7 +222,7 @@ CLATTER = Several(
     },
     right=ExplainsAll(
         seen=Setup(machine=BIKE, faults=("{hidden}",)), moves=({"key": "on"}, {"key": "on", "start_button": "pressed"}),
-        watch=("E1", "P1", "K1", "M1"),
+        watch=("E1", "P1", "K1", "engine"),
     ),
     options=(
         Option(id="G1 sulphated", text="battery G1 sulphated: high ohms inside",

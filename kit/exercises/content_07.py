@@ -203,11 +203,24 @@ WALK = Prediction(
     ),
 )
 
+# What is cleared before you begin, and the six that are left: three of them before the best tip.
+ROWS = {
+    "coil sound": {"known": "The solenoid is cleared: measured dead, coil and case are sound.",
+                   "six": "S2 stuck open, W5 open, B1 stuck open, W6 open, B2 stuck open, W7 open"},
+    "key and case sound": {"known": "S2.2 is bright, and the solenoid's case has a good ground.",
+                           "six": "W5 open, B1 stuck open, W6 open, B2 stuck open, W7 open, K1 coil open"},
+    "key side sound": {"known": "B1.1 is bright, so all up to there is sound.",
+                       "six": "B1 stuck open, W6 open, B2 stuck open, W7 open, K1 coil open, X10 open"},
+    "blade side sound": {"known": "The blade switch and the wire behind it are cleared: unplugged and measured, "
+                         "both are sound.",
+                         "six": "S2 stuck open, W5 open, B1 stuck open, W6 open, K1 coil open, X10 open"},
+}
 HALF_SPLIT = NextTest(
-    id="07.6", version=1, title="Cut the row in half", picture=START_REQUEST, criteria=("next-test", "suspects"),
+    id="07.6", version=2, title="Cut the row in half", picture=START_REQUEST, criteria=("next-test", "suspects"),
     prompt="A silent mower: seat taken, brake down, blades off, key held at start, not a sound. The hour counter is "
-    "lit. One of the eight suspects below it is. The clip of the lamp is on battery minus, G1.-. Where do you put the "
-    "tip first, and which suspects are left if it is lit (dim or bright), and if it is out?",
+    "lit. {known} One of the six suspects below it is. The clip of the lamp is on battery minus, G1.-. Where do you "
+    "put the tip first, and which suspects are left if it is lit (dim or bright), and if it is out?",
+    given={"cleared": tuple(ROWS)}, words=ROWS,
     seen=Setup(machine=MOWER, positions=READY), clip="G1.-",
     tips=("S2.2", "B1.1", "B1.2", "B2.1", "B2.2", "K1.86"),
     suspects={
@@ -220,11 +233,12 @@ HALF_SPLIT = NextTest(
         "K1 coil open": "the solenoid's coil K1 is broken",
         "X10 open": "the solenoid's case has no ground, X10",
     },
-    why="As many suspects before the point as behind it: whatever the lamp says, half of them go. Three such tests "
-    "find one of eight; one after another it could take seven.",
+    chosen="{six}", count=6,
+    why="As many suspects before the point as behind it: whatever the lamp says, half of them go. Three such tests at "
+    "most find one of six; one after another it could take five.",
     hints=(
         "A suspect before the tip puts the lamp out. A suspect behind it leaves the lamp lit.",
-        "Write the eight in the order of the drawing, from the key to the case. Where is the middle?",
+        "Write the six in the order of the drawing, from the key to the case. Where is their middle?",
         "With only S2, W5, B1 and W6 left, the tip would go on B1.1: two before it, two behind.",
     ),
 )

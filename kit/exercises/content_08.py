@@ -57,11 +57,21 @@ SUSPECTS = Several(
     ),
 )
 
+# What is cleared of those who ask, and of those who should answer; three are left of each.
+CLEARED = {
+    "S2": {"asking": "S2.2 is bright.", "ask": "W6 open, S3 stuck open, W7 open"},
+    "W7": {"asking": "Wire W7 is cleared: measured dead, it is whole.", "ask": "S2 stuck open, W6 open, S3 stuck open"},
+    "W18": {"answering": "With the clip on plus, R1.K is bright.", "answer": "K1 coil open, W17 open, R1 open",
+            "behind": "coil or ground side"},
+    "coil": {"answering": "The relay's coil is cleared: measured dead, it has its 4 Ω.",
+             "answer": "W17 open, R1 open, W18 open", "behind": "the ground side"},
+}
 TRIGGER = NextTest(
-    id="08.2", version=1, title="Asked, or not asked?", picture=RELAY, criteria=("next-test", "suspects"),
-    prompt="Another bike is silent. Neutral, key on, neutral lamp lit, start held: no click. One of the eight suspects "
-    "below it is. The lamp's clip is on battery minus, G1.-. Where does the tip go first, and who is left if it is "
-    "lit (dim or bright), and if it is out?",
+    id="08.2", version=2, title="Asked, or not asked?", picture=RELAY, criteria=("next-test", "suspects"),
+    prompt="Another bike is silent. Neutral, key on, neutral lamp lit, start held: no click. {asking} {answering} One "
+    "of the six suspects below it is. The lamp's clip is on battery minus, G1.-. Where does the tip go first, and who "
+    "is left if it is lit (dim or bright), and if it is out?",
+    given={"of those who ask": ("S2", "W7"), "of those who answer": ("W18", "coil")}, words=CLEARED,
     seen=Setup(machine=BIKE, positions=PRESSED), clip="G1.-", tips=("S2.2", "S3.1", "S3.2", "K1.86", "K1.85"),
     suspects={
         "S2 stuck open": "stop switch S2 does not close",
@@ -73,38 +83,62 @@ TRIGGER = NextTest(
         "R1 open": "the diode R1 is broken",
         "W18 open": "wire W18, diode to neutral switch, is broken",
     },
-    why="86 is where the asking ends and the relay begins. Lit there: it is asked, so coil or ground side. Out: nobody "
+    chosen="{ask}, {answer}", count=6,
+    why="86 is where the asking ends and the relay begins. Lit there: it is asked, so {behind}. Out: nobody "
     "asks it. One reading, and half of the list is gone.",
     hints=(
-        "Four of them stand before the relay's coil, one is the coil, three stand behind it.",
-        "A break before the tip puts the lamp out. Which tip has four before it?",
-        "On the mower's row of eight it was the point with four of them on either side: B2.1.",
+        "Some of them stand before the relay's coil: they ask it. The others are the coil and what stands behind it.",
+        "A break before the tip puts the lamp out. Which tip has three before it?",
+        "On the mower's row of switches it was the same: the point with as many before it as behind it.",
     ),
 )
 
+# The cable comes off for the test, or goes back on after it; and what is never done with it.
+CABLE_JOBS = {
+    "off": {
+        "job": "To see whether the relay switches, you take the starter cable off the starter and put the lamp on the "
+        "cable's lug.",
+        "begin": "Key off", "cable": "Starter cable off; its lug wrapped and clear of metal",
+        "cable_why": "Only with minus off: the lug becomes live the moment the relay pulls in.",
+        "minus_why": "Without minus nothing can be tested. But first the lug must be clear of metal.",
+        "test": "Key on, start pressed, lamp on the lug", "test_why": "The test itself: after all is safe and joined.",
+        "end": "Key off, minus off, cable on and tight, minus on",
+        "end_why": "The same the other way round, at the very end.",
+    },
+    "back on": {
+        "job": "The relay is proved, with the cable off and its lug wrapped. Now the starter cable goes back on the "
+        "starter, and you see whether it cranks.",
+        "begin": "Key off, lamp off the lug",
+        "cable": "Wrapping off; starter cable on its stud, tight, its boot over it",
+        "cable_why": "Only with minus off: until it is tight, the bare lug must not be able to become live.",
+        "minus_why": "Without minus it cannot crank. But first the cable must be on, and covered.",
+        "test": "Neutral, hands clear, say it aloud; key on, start pressed",
+        "test_why": "The trial itself: after all is tight and joined.", "end": "Key off; write down what it did",
+        "end_why": "At the very end: there is something to write down only after the trial.",
+    },
+    "bridge": {"never": "A screwdriver across the relay's two studs",
+               "harm": "Never. It goes past every interlock, it welds, and the machine can drive off."},
+    "spark": {"never": "The lug against the frame for a moment: a spark shows that it is live",
+              "harm": "Never. That is a short of hundreds of amps, beside battery and fuel. The lamp tells it better."},
+}
 CABLE_OFF = Ordered(
-    id="08.3", version=1, title="Cable off, without a spark", picture=CRANKING, criteria=("safe",),
-    prompt="To see whether the relay switches, you take the starter cable off the starter and put the lamp on the "
-    "cable's lug. Put the steps in order. One of them you never do: leave it out.",
-    right=InThisOrder(options=("off", "minus off", "cable", "minus on", "lamp", "back"),
+    id="08.3", version=2, title="The thick cable, without a spark", picture=CRANKING, criteria=("safe",),
+    prompt="{job} Put the steps in order. One of them you never do: leave it out.",
+    given={"job": ("off", "back on"), "forbidden": ("bridge", "spark")}, words=CABLE_JOBS,
+    right=InThisOrder(options=("off", "minus off", "cable", "minus on", "test", "end"),
                       source="HSE leaflet INDG139 and common practice"),
     options=(
-        Option(id="off", text="Key off", feedback="First nothing may draw current."),
+        Option(id="off", text="{begin}", feedback="First nothing may draw current."),
         Option(id="minus off", text="Battery minus off", feedback="That cable can carry hundreds of amps. Minus comes "
                "off before a spanner touches it."),
-        Option(id="cable", text="Starter cable off; its lug wrapped and clear of metal", feedback="Only with minus "
-               "off: the lug becomes live the moment the relay pulls in."),
-        Option(id="minus on", text="Battery minus on again", feedback="Without minus nothing can be tested. But first "
-               "the lug must be clear of metal."),
-        Option(id="lamp", text="Key on, start pressed, lamp on the lug", feedback="The test itself: after all is safe "
-               "and joined."),
-        Option(id="back", text="Key off, minus off, cable on and tight, minus on", feedback="The same the other way "
-               "round, at the very end."),
-        Option(id="bridge", text="A screwdriver across the relay's two studs", feedback="Never. It goes past every "
-               "interlock, it welds, and the machine can drive off."),
+        Option(id="cable", text="{cable}", feedback="{cable_why}"),
+        Option(id="minus on", text="Battery minus on again", feedback="{minus_why}"),
+        Option(id="test", text="{test}", feedback="{test_why}"),
+        Option(id="end", text="{end}", feedback="{end_why}"),
+        Option(id="never", text="{never}", feedback="{harm}"),
     ),
-    why="Minus off before the thick cable is touched, minus on only when its lug can touch nothing. The manual may ask "
-    "for more.",
+    why="Minus off before the thick cable is touched, minus on only when no bare lug is left. The manual may ask for "
+    "more.",
     hints=(
         "Which post comes off first, before a thick cable is touched?",
         "Between minus off and minus on the cable is handled. After minus on comes the test.",

@@ -89,11 +89,25 @@ CLIP_ON_PLUS = Prediction(
     ),
 )
 
+# What of the way home in gear is cleared, and the four that are left, from the coil to the frame.
+HOMES = {
+    "W14": {"known": "With the tip on B3.2 the lamp is bright.", "one": "B1.1", "only": "wire W12",
+            "four": "W12 open, B1 stuck open, W13 open, B3 stuck open"},
+    "W12": {"known": "Wire W12, from the coil, is whole: it was measured dead.", "one": "B3.2", "only": "wire W14",
+            "four": "B1 stuck open, W13 open, B3 stuck open, W14 open"},
+    "W13": {"known": "Wire W13, between the switches, is whole: it was measured dead.", "one": "B3.2",
+            "only": "wire W14", "four": "W12 open, B1 stuck open, B3 stuck open, W14 open"},
+    "B1": {"known": "The clutch switch is sound: unplugged and measured, it closes.", "one": "B3.2", "only": "wire W14",
+           "four": "W12 open, W13 open, B3 stuck open, W14 open"},
+    "B3": {"known": "The stand switch is sound: unplugged and measured, it closes.", "one": "B3.2", "only": "wire W14",
+           "four": "W12 open, B1 stuck open, W13 open, W14 open"},
+}
 NEXT = NextTest(
-    id="09.3", version=1, title="Half the way", picture=GROUND_SIDE, criteria=("next-test", "suspects"),
-    prompt="In gear, lever pulled, stand up: no click. In neutral it cranks. Five suspects are left, all of them on "
-    "the coil's way home. The lamp's clip is on G1.+, the key is on. Where do you put the tip, and whom does each "
-    "outcome leave?",
+    id="09.3", version=2, title="Half the way", picture=GROUND_SIDE, criteria=("next-test", "suspects"),
+    prompt="In gear, lever pulled, stand up: no click. In neutral it cranks. The lamp's clip is on G1.+, the key on. "
+    "{known} Four suspects are left, all on the coil's way home. Where do you put the tip, and whom does each outcome "
+    "leave?",
+    given={"cleared": tuple(HOMES)}, words=HOMES,
     seen=Setup(machine=BIKE, positions={"key": "on", **IN_GEAR}), clip="G1.+",
     tips=("K1.85", "B1.1", "B1.2", "B3.1", "B3.2"),
     suspects={
@@ -103,12 +117,13 @@ NEXT = NextTest(
         "B3 stuck open": "stand switch B3 does not close",
         "W14 open": "wire W14, from the stand switch to the ground eyelet, is broken",
     },
+    chosen="{four}", count=4,
     why="On the ground side lit means: from here home all is well, so look towards the coil. Out means: the gap lies "
     "between here and the frame. That is the other way round than on the plus side.",
     hints=(
-        "Write the five in a row, from the coil to the frame. Which test point cuts the row in half?",
+        "Write the four in a row, from the coil to the frame. Which test point cuts the row in half?",
         "Lit: the way from here to the frame is whole. So who is left?",
-        "On B3.2 only one of them would leave the lamp out: the last wire, W14.",
+        "On {one} it would be {only} alone on the one side, and three on the other.",
     ),
 )
 

@@ -114,15 +114,15 @@ for _shown, _case in STATORS.items():
 # unplugged, at the stated speed: common practice. In a star one dead winding leaves each pair it shares with a good one
 # that one's own volts, 1/√3 of what two good ones have: 12.2/1.732 = 7.0 V.
 THREE_WIRES = Choice(
-    id="12.3", version=2, title="Three yellow wires",
+    id="12.3", version=3, title="Three yellow wires",
     picture=Picture(machine="ride-on-mower", stage="charging", look="three wires"),
     criteria=("charging", "next-test"),
     prompt="A small engine has a magnet stator with three wires and a regulator. It does not charge. The plug between "
     "them is off. The manual says: 12 V AC between any two wires at the stated speed, and no wire to ground. Here is "
     "what you find. What now?",
     table=(
-        "wires | 1 to 2 | 2 to 3 | 3 to 1 | each to ground | speed",
-        "meter | {first} V | {second} V | {third} V | {each} | {speed}",
+        "measured | you read", "wire 1 to 2 | {first} V AC", "wire 2 to 3 | {second} V AC",
+        "wire 3 to 1 | {third} V AC", "each to ground, engine off | {each}", "speed of the AC volts | {speed}",
     ),
     given={"readings": tuple(STATORS)},
     words=STATORS,

@@ -72,7 +72,7 @@ TWO_SHEETS = Ordered(
 )
 
 FED_FROM = MarkUp(
-    id="17.3", version=1, title="Where is it fed from?", picture=Picture(machine=BIKE, stage="loads"),
+    id="17.3", version=2, title="Where is it fed from?", picture=Picture(machine=BIKE, stage="loads"),
     criteria=("trace", "measure", "prove"),
     prompt="A drawing of the orchard bike’s loads. One wire is drawn to a wrong place. " + MEASURED + "battery minus, "
     "then to battery plus. Try key on, then the stop switch at stop. " + WRITE,
@@ -84,7 +84,7 @@ FED_FROM = MarkUp(
         claims=("W19", "W20", "W21", "W22", "{hidden}"),
         positions=({"key": "on"}, {"key": "on", "stop_switch": "stop"}, {}),
     ),
-    why="Joined points go together, in every position. Yours did not, so the drawing is wrong there.",
+    why="Joined points go together, in every position. These two did not, so the drawing is wrong there.",
     next="Do not ask if a reading is good. Ask if both ends of one line show the same, in every position.",
     hints=(
         "Take one line at a time. Put the lamp on one end, then on the other.",

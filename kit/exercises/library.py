@@ -33,11 +33,19 @@ from kit.exercises.explain import Explain, mark_explain
 from kit.exercises.job_question import JobQuestion, mark_job_question, points_of_job
 from kit.exercises.mark_up import MarkUp, mark_up, points_of_rows, rows, true_rows
 from kit.exercises.marks import Mark
-from kit.exercises.next_test import OUTCOME_POINTS, TEST_POINTS, NextTest, lettered, mark_next_test, true_next_test
+from kit.exercises.next_test import (
+    OUTCOME_POINTS,
+    TEST_POINTS,
+    NextTest,
+    lettered,
+    mark_next_test,
+    narrowed,
+    true_next_test,
+)
 from kit.exercises.number import Number, mark_number, true_number
 from kit.exercises.ordered import Ordered, mark_ordered, right_order
 from kit.exercises.prediction import Prediction, mark_prediction, rows_of, true_readings
-from kit.exercises.question import Variant, Words, told_table
+from kit.exercises.question import Variant, Words, picture_of, told_table
 from kit.exercises.several import Several, mark_several, right_options
 from kit.exercises.standing import STANDINGS, Standing, mark_standing, points_listed, true_standings
 from kit.exercises.volts_table import VoltsTable, mark_volts, red_points, true_volts
@@ -140,7 +148,7 @@ KINDS: Mapping[type, Kind] = MappingProxyType({
         truth=true_next_test, mark=mark_next_test,
         points=lambda question, variant: TEST_POINTS + 2 * OUTCOME_POINTS,
         fields=lambda question, variant, words: {
-            "clip": question.clip, "tips": list(question.tips),
+            "clip": question.clip, "tips": list(narrowed(question, variant).tips),
             "options": [{"key": key, "text": words.fill(question.suspects[fault])}
                         for key, fault in lettered(question, variant).items()],
         },
@@ -226,13 +234,11 @@ def answer_form(question: AnyQuestion, variant: Variant) -> dict[str, object]:
 
     It holds nothing of the truth, so it may be sent to a browser as it is.
     """
-    words = Words(question, variant)
+    words, picture = Words(question, variant), picture_of(question, variant)
     return {
         "question": question.id, "version": question.version, "variant": variant.key, "kind": question.kind,
         "title": question.title, "prompt": words.fill(question.prompt), "table": told_table(question, words),
-        "picture": {
-            "machine": question.picture.machine, "stage": question.picture.stage, "look": question.picture.look,
-        },
+        "picture": {"machine": picture.machine, "stage": picture.stage, "look": picture.look},
         **KINDS[type(question)].fields(question, variant, words),
     }
 

@@ -18,7 +18,7 @@ from kit.exercises.choice import LETTERS
 from kit.exercises.claims import Claim, Condition, claims_of, contradiction, full, in_words, shows, support
 from kit.exercises.ideas import IDEAS
 from kit.exercises.marks import Mark, asked_again
-from kit.exercises.question import Question, Variant, Words
+from kit.exercises.question import Question, Variant, Words, picture_of
 from kit.exercises.question import variant as variant_of
 from kit.machines import Machine, machine
 from kit.machines.misdrawn import Mistake, misdrawn, parts_of, read_mistake, undone
@@ -95,7 +95,8 @@ class Row:
 
 def paper(question: Question, variant: Variant) -> Paper:
     """The drawing that goes with any question, in the learner's variant."""
-    known, picture = machine(question.picture.machine), question.picture
+    picture = picture_of(question, variant)
+    known = machine(picture.machine)
     if isinstance(question, MarkUp) and isinstance(question.task, NameThem):
         numbered = tuple(question.task.names[place] for place in _asked(question.task, variant))
         return Paper(machine=known, stage=picture.stage, look="unlabelled", numbered=numbered)

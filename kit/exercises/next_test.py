@@ -21,8 +21,8 @@ class NextTest(Question):
     """A lamp to put somewhere: ``clip`` stays, the tip goes on one of ``tips``; just one of ``suspects`` is there.
 
     ``suspects`` maps fault ids to words for them; ``seen`` sets the controls. A variant may have some of the suspects
-    only: ``chosen`` (braces filled) are their ids, a comma between two, always ``count`` of them. Best is the tip whose
-    two outcomes leave the fewest suspects at worst; any as good is right.
+    only: ``chosen`` (braces filled) are their ids, a comma between two, always ``count`` of them; then braces in tips
+    are filled, too. Best is the tip whose two outcomes leave the fewest suspects at worst; any as good is right.
     """
 
     kind: ClassVar[str] = "next test"
@@ -41,13 +41,15 @@ class NextTest(Question):
 
 
 def narrowed(question: NextTest, variant: Variant) -> NextTest:
-    """The question with the suspects of this variant only."""
+    """The question with the suspects and tips of this variant only."""
     if not question.chosen:
         return question
-    ids = Words(question, variant).fill(question.chosen).split(", ")
+    words = Words(question, variant)
+    ids = words.fill(question.chosen).split(", ")
     if len(ids) != question.count:
         raise QuestionError(f"question {question.id} has {question.count} suspects in a variant, not {len(ids)}.")
-    return replace(question, suspects={fault: question.suspects[fault] for fault in ids})
+    left = {fault: question.suspects[fault] for fault in ids}
+    return replace(question, suspects=left, tips=tuple(map(words.fill, question.tips)))
 
 
 def lettered(question: NextTest, variant: Variant) -> dict[str, str]:

@@ -34,7 +34,7 @@ class CurrentPath:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InThisOrder:
-    """The right order is a matter of good practice; ``source`` says whose."""
+    """The right order (braces filled, empty places left out) is a matter of good practice; ``source`` says whose."""
 
     options: tuple[str, ...]
     source: str
@@ -77,7 +77,8 @@ def right_order(question: Ordered, variant: Variant) -> tuple[str, ...]:
     ids = [option.id for option in question.options]
     match question.right:
         case InThisOrder():
-            found = question.right.options
+            words = Words(question, variant)
+            found = tuple(name for name in map(words.fill, question.right.options) if name)
             if missing := [name for name in found if name not in ids]:
                 raise QuestionError(f"question {question.id} has no option '{missing[0]}' to put in order.")
         case CurrentPath() as rule:

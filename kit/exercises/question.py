@@ -31,9 +31,10 @@ class Question:
 
     ``version`` goes up with any change of content. ``given`` lists, for each name, what a variant picks one of: ids and
     decimal text. ``words`` adds further words to a pick, ``told`` are figures the text may show. Braces in texts are
-    filled from all three. ``table`` are lines of a small table under the prompt, its head first, cells parted by
-    `` | ``. ``hints`` help one step further each; ``criteria`` are the ids of what an answer is evidence for
-    (``kit.exercises.criteria``).
+    filled from all three. ``pictures`` names by a pick what is drawn instead of ``picture``; in the criteria the
+    question speaks for ``picture``'s machine. ``table`` are lines of a small table under the prompt, its head first,
+    cells parted by `` | ``. ``hints`` help one step further each; ``criteria`` are the ids of what an answer is
+    evidence for (``kit.exercises.criteria``).
     """
 
     kind: ClassVar[str] = "question"
@@ -46,6 +47,7 @@ class Question:
     given: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     told: Mapping[str, Figure] = field(default_factory=dict)
+    pictures: Mapping[str, Picture] = field(default_factory=dict)
     table: tuple[str, ...] = ()
     hints: tuple[str, ...] = ()
     criteria: tuple[str, ...] = ()
@@ -99,6 +101,12 @@ class Words(Mapping[str, str]):
     def fill(self, text: str) -> str:
         """The text with its braces filled."""
         return fill(text, self)
+
+
+def picture_of(question: Question, variant: Variant) -> Picture:
+    """What is drawn beside a question, for one variant."""
+    found = (question.pictures[pick] for pick in variant.picks.values() if pick in question.pictures)
+    return next(found, question.picture)
 
 
 def told_table(question: Question, words: Words) -> list[list[str]]:

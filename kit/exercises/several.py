@@ -14,7 +14,7 @@ from kit.exercises.strategy import SameTo
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AllOf:
-    """The right options are a matter of good practice; ``source`` says whose."""
+    """The right options (braces filled) are a matter of good practice; ``source`` says whose."""
 
     options: tuple[str, ...]
     source: str
@@ -45,7 +45,8 @@ def right_options(question: Several, variant: Variant) -> tuple[str, ...]:
     words = Words(question, variant)
     match question.right:
         case AllOf():
-            found = tuple(option.id for option in question.options if option.id in question.right.options)
+            good = {words.fill(name) for name in question.right.options}
+            found = tuple(option.id for option in question.options if option.id in good)
         case ExplainsAll() as rule:
             wanted = observed(rule, tuple(fill(fault, words) for fault in rule.seen.faults))
             found = tuple(option.id for option in question.options if observed(rule, (option.id,)) == wanted)

@@ -5,7 +5,7 @@ import zipfile
 import pytest
 
 import kit
-from kit.records import Record, sign
+from kit.records import Record, learner_name, sign
 
 
 @pytest.fixture
@@ -30,6 +30,17 @@ def test_one_press_puts_the_work_of_who_signed_in_beside_the_page(work, tmp_path
     with zipfile.ZipFile(tmp_path / "hand-in-wren.zip") as archive:
         assert [archive.read(name) for name in archive.namelist()] == [
             path.read_bytes() for path in work.glob("wren-*.jsonl")]
+
+
+@pytest.mark.parametrize("how", ["button", "enter"])
+def test_a_name_is_signed_in_with_the_button_and_with_enter(work, how):
+    page = kit.sign_in()
+    page.name.value = "finch"
+    if how == "button":
+        page.button.click()
+    else:
+        page.name._handle_custom_msg({"event": "submit"}, [])  # what the page sends when Enter is pressed
+    assert page.said.value.startswith("Signed in as finch") and learner_name(work) == "finch"
 
 
 def test_without_work_it_says_so_and_writes_nothing(work, tmp_path):

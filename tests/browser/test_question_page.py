@@ -62,3 +62,30 @@ def test_the_drawing_follows_the_page_from_light_to_dark_and_back(chromium_page,
     for theme, ground in (("light", "#FFFFFF"), ("dark", "#14171B"), ("light", "#FFFFFF")):
         bare.theme(theme)
         expect(paper).to_have_attribute("fill", ground)
+
+
+def test_a_figure_keeps_its_unit_on_its_line(chromium_page, record):
+    bare, sheet = shown(chromium_page, record, "12.3")
+    assert sheet.locator("tbody td").first.text_content().endswith("\u00a0V AC")
+    assert "12\u00a0V AC" in sheet.locator(".kit-prompt").text_content() and bare.went_wrong == []
+
+
+def test_what_each_outcome_leaves_is_told_on_a_line_of_its_own(chromium_page, record):
+    bare, sheet = shown(chromium_page, record, "09.3")
+    sheet.locator('input[value="B1.1"]').check(force=True)
+    for outcome in sheet.locator(".kit-outcome").all():
+        outcome.get_by_role("checkbox").first.check()
+    with answered(sheet):
+        sheet.get_by_role("button", name="Check my answer").click()
+    told = sheet.locator(".kit-saying").text_content().split("\n")
+    assert "at worst" in told[0] and all(line.startswith("If the lamp is") for line in told[1:]) and len(told) > 1
+    assert bare.went_wrong == []
+
+
+def test_a_drawing_that_goes_on_beyond_a_narrow_page_says_so(chromium_page, record):
+    page = chromium_page
+    _bare, sheet = shown(page, record, "17.1")
+    note = sheet.get_by_text("slide it")
+    for width in (1280, 390, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        expect(note).to_be_visible(visible=width == 390)

@@ -6,6 +6,7 @@ import pytest
 from editions import edition
 
 from kit.exercises import mark, question, right_answer, truth, variant
+from kit.exercises.next_test import best_tips, narrowed, split
 from kit.exercises.number import wrong_numbers
 from kit.exercises.prediction import wrong_tables
 from kit.instruments import LedLamp, TestLamp
@@ -125,17 +126,40 @@ def test_03_6_a_small_lamp_does_not_see_half_an_ohm_and_a_big_one_does():
     assert small.read(ghost).shown == "out" and LedLamp(clip="G1.-", tip="E1.1").read(ghost).shown == "red"
 
 
-def test_03_7_one_reading_asks_two_suspects():
-    item, one = edition("03.7")
-    right = truth(item, one)
-    assert right["tip"] == "E1.1" and mark(item, one, right).points == 6
-    other = mark(item, one, {**right, "tip": "X3.tag"})
+# By the drawing, clip on plus and nothing switched on: the way from the tip to the minus rail is cut by the last two.
+@pytest.mark.parametrize(("case", "tip", "cut"), [
+    ("E1 first", "E1.1", "E1 X3"), ("E1 home", "E1.2", "X3 W5"), ("E1 feed", "X2.a", "X2 E1"),
+    ("E2 load", "E2.1", "E2 W11"),
+])
+def test_03_7_one_reading_asks_two_suspects(case, tip, cut):
+    item, one = edition("03.7", case=case)
+    mine, right = narrowed(item, one), truth(item, one)
+    assert best_tips(mine) == (tip,) == (right["tip"],) and mark(item, one, right).points == 6
+    assert {fault.split()[0] for fault in split(mine, tip)[1]} == set(cut.split())
+    other = mark(item, one, {**right, "tip": mine.tips[-1]})
     assert other.points < 4 and "at worst" in other.reason
+    # What is told before it clears: none of the four would make another picture of it.
+    assert not split(mine, "X4.rail")[1]
+    for fault in mine.suspects:
+        board = machine("bench-board").operate(fault, switch="on", button="pressed")
+        dark, lit = ("E2", "E1") if case == "E2 load" else ("E1", "E2")
+        assert (board.word(dark), board.word(lit), board.word("K1")) == ("out", "lit", "pulled in")
 
 
-def test_03_2_ticking_the_sure_conclusions_takes_points_back():
-    item, one = edition("03.2")
-    options = dict(zip("abcdefg", (item.options[n].id for n in one.order), strict=True))
+@pytest.mark.parametrize("clip", ["minus", "plus"])
+@pytest.mark.parametrize(("proved", "reasons"), [("nothing", 4), ("lamp", 3), ("both", 2)])
+def test_03_2_what_is_proved_is_no_reason_any_more(clip, proved, reasons):
+    """On the board: both that are always left put a sound lamp out, and so does a point that is joined to nothing."""
+    item, one = edition("03.2", clip=clip, proved=proved)
+    assert len(truth(item, one)) == reasons and {"not here", "thin"} <= set(truth(item, one))
     assert mark(item, one, right_answer(item, one)).points == 4
-    everything = mark(item, one, list(options))
-    assert everything.points == 1 and "only-upstream-matters" in everything.ideas
+    everything = mark(item, one, list("abcdefg"))
+    assert everything.points == (1 if reasons == 4 else 0) and "only-upstream-matters" in everything.ideas
+    post, point, gone, thin = ("G1.-", "E1.1", "X2 open", "X2 high resistance 50 kohm") if clip == "minus" else (
+        "G1.+", "E1.2", "X3 open", "X3 high resistance 50 kohm")
+    for faults in ((gone, "E1 open"), (thin, "E1 open")):
+        board = machine("bench-board").operate(*faults, switch="on")
+        assert TestLamp(clip=post, tip=point).read(board).shown == "out"
+    # A clip on something that is joined to nothing: out on a point that would light the lamp.
+    board = machine("bench-board").operate("W10 open")
+    assert TestLamp(clip="K1.87", tip="F1.2" if clip == "minus" else "X4.rail").read(board).shown == "out"

@@ -1,6 +1,7 @@
 """Lesson 04: the published meter, ghosts and floating points by a second route, and the ideas behind wrong answers."""
 
 from fractions import Fraction
+from itertools import product
 
 import pytest
 from editions import edition
@@ -111,11 +112,12 @@ def test_04_6_ohms_on_a_live_circuit_are_nonsense_and_the_order_keeps_them_off_i
     board = machine("bench-board")
     assert ohms.read(board.operate("F1 blown", switch="on")).value == pytest.approx(0.2, abs=0.05)
     assert ohms.read(board.operate(switch="on")).value > 2
-    item, one = edition("04.6")
-    raw = right_answer(item, one)
-    assert mark(item, one, raw).points == 4
-    live = next("abcdefg"[n] for n, index in enumerate(one.order) if item.options[index].id == "live")
-    assert mark(item, one, [live, *raw]).points < 4 and "nonsense" in mark(item, one, [live, *raw]).reason
+    for part, forbidden in product(("bulb", "coil", "wire"), ("fed", "by ohms")):
+        item, one = edition("04.6", part=part, forbidden=forbidden)
+        raw = right_answer(item, one)
+        assert mark(item, one, raw).points == 4
+        live = next("abcdefg"[n] for n, index in enumerate(one.order) if item.options[index].id == "live")
+        assert mark(item, one, [live, *raw]).points < 4 and "nonsense" in mark(item, one, [live, *raw]).reason
 
 
 @pytest.mark.parametrize("first", ["E1", "E2"])

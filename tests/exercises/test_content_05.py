@@ -151,14 +151,19 @@ def test_every_slip_is_met_with_its_own_words(question_id):
         assert (got.points, got.ideas) == (slip.points, (slip.idea,) if slip.idea else ()), name
 
 
-def test_05_5_no_spark_and_no_step_before_its_time():
-    item, one = edition("05.5")
-    raw = right_answer(item, one)
-    spark = ["abcdefgh"[place] for place, index in enumerate(one.order) if item.options[index].id == "spark"]
-    assert mark(item, one, raw).points == 4
-    got = mark(item, one, [*spark, *raw])
+@pytest.mark.parametrize("danger", ["spark", "ammeter"])
+@pytest.mark.parametrize(("comes", "steps"), [("charger", 6), ("ride", 6), ("shelf", 5)])
+def test_05_5_no_spark_and_no_step_before_its_time(comes, steps, danger):
+    """Surface charge is there after charging only; the steps are common practice."""
+    item, one = edition("05.5", comes=comes, danger=danger)
+    raw, letters = right_answer(item, one), {item.options[index].id: "abcdefgh"[n] for n, index in enumerate(one.order)}
+    assert len(raw) == steps and ("surface" in truth(item, one)) == (comes != "shelf")
+    assert mark(item, one, raw).points == 4 and mark(item, one, raw[::-1]).points == 0
+    got = mark(item, one, [letters["danger"], *raw])
     assert got.points < 4 and "Never" in got.reason
-    assert mark(item, one, raw[::-1]).points == 0
+    if comes == "shelf":
+        extra = mark(item, one, [raw[0], letters["surface"], *raw[1:]])
+        assert extra.points == 3 and "no surface charge is left" in extra.reason
 
 
 # --- what the lesson shows on the machines

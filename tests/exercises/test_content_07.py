@@ -5,8 +5,8 @@ from fractions import Fraction
 import pytest
 from editions import edition
 
-from kit.exercises import mark, question, right_answer, truth, variant
-from kit.exercises.next_test import best_tips, split
+from kit.exercises import mark, right_answer, truth
+from kit.exercises.next_test import best_tips, narrowed, split
 from kit.exercises.number import wrong_numbers
 from kit.exercises.prediction import wrong_tables
 from kit.instruments import Multimeter
@@ -109,13 +109,19 @@ def test_07_5_the_light_ends_at_the_break(broken, lit):
 
 
 def test_07_6_the_middle_of_the_row_is_the_best_first_test():
-    """Counted on the drawing: n of the eight lie before each tip, and the worst case is the larger share."""
-    item = question("07.6")
-    before = {"S2.2": 1, "B1.1": 2, "B1.2": 3, "B2.1": 4, "B2.2": 5, "K1.86": 6}
-    for tip, count in before.items():
-        lit, out = split(item, tip)
-        assert (len(lit), len(out)) == (8 - count, count), tip
-    assert best_tips(item) == ("B2.1",)
-    one = variant(item, "autumn", "wren")
-    first = mark(item, one, {**right_answer(item, one), "tip": "S2.2"})
-    assert first.points == 0 and "7 of 8" in first.reason
+    """Counted on the drawing: so many of those left lie before each tip, and the worst case is the larger share."""
+    row = {"S2.2": "S2", "B1.1": "W5", "B1.2": "B1", "B2.1": "W6", "B2.2": "B2", "K1.86": "W7"}
+    best = {"coil sound": "B1.2", "key and case sound": "B2.1", "key side sound": "B2.2", "blade side sound": "B1.2"}
+    for cleared, middle in best.items():
+        item, one = edition("07.6", cleared=cleared)
+        mine, passed = narrowed(item, one), set()
+        for tip, behind in row.items():
+            passed |= {fault for fault in mine.suspects if fault.startswith(f"{behind} ")}
+            assert split(mine, tip)[1] == passed, (cleared, tip)
+        assert best_tips(mine) == (middle,) and len(split(mine, middle)[1]) == 3
+        first = mark(item, one, {"tip": "S2.2", "lit": [], "out": list("abcdef")})
+        assert first.points == 0 and "of 6" in first.reason
+        # All six leave the mower silent and its hour counter lit.
+        for fault in mine.suspects:
+            now = MOWER.operate(fault, **READY)
+            assert (now.word("K1"), now.word("K3"), now.word("M1")) == ("at rest", "awake", "still"), fault

@@ -1,10 +1,12 @@
 """Lesson 08: the truths by a second route, and the ideas its wrong answers speak for."""
 
+from itertools import product
+
 import pytest
 from editions import edition
 
-from kit.exercises import mark, question, right_answer, truth, variant
-from kit.exercises.next_test import best_tips, split
+from kit.exercises import mark, right_answer, truth
+from kit.exercises.next_test import best_tips, narrowed, split
 from kit.exercises.number import wrong_numbers
 from kit.exercises.prediction import wrong_tables
 from kit.exercises.volts_table import wrong_volts
@@ -106,17 +108,26 @@ def test_08_1_a_click_parts_the_list_in_two():
 
 
 def test_08_2_the_trigger_parts_those_who_ask_from_those_who_answer():
-    """Counted on the drawing: four before 86, four behind."""
-    item = question("08.2")
-    before = {"S2.2": 1, "S3.1": 2, "S3.2": 3, "K1.86": 4, "K1.85": 5}
-    for tip, count in before.items():
-        assert len(split(item, tip)[1]) == count, tip
-    assert best_tips(item) == ("K1.86",)
+    """Counted on the drawing: three of the six before 86, three behind, whatever has been cleared."""
+    for asks, answers in product(("S2", "W7"), ("W18", "coil")):
+        item, one = edition("08.2", **{"of those who ask": asks, "of those who answer": answers})
+        mine = narrowed(item, one)
+        assert "K1.86" in best_tips(mine)
+        lit, out = split(mine, "K1.86")
+        assert {fault.split()[0] for fault in out} == {"S2", "W6", "S3", "W7"} - {asks}
+        assert {fault.split()[0] for fault in lit} == {"K1", "W17", "R1", "W18"} - {"W18" if answers == "W18" else "K1"}
+        for fault in mine.suspects:
+            now = BIKE.operate(fault, **PRESSED)
+            assert (now.word("P1"), now.word("K1")) == ("lit", "at rest"), fault
+            # What the card says is cleared reads as told with every one of the six.
+            assert asks != "S2" or TestLamp(clip="G1.-", tip="S2.2").read(now).shown == "bright"
+            assert answers != "W18" or TestLamp(clip="G1.+", tip="R1.K").read(now).shown == "bright"
 
 
-def test_08_3_minus_comes_off_before_the_starter_cable():
+@pytest.mark.parametrize("job", ["off", "back on"])
+def test_08_3_minus_comes_off_before_the_starter_cable(job):
     """HSE leaflet INDG139: the grounded post first off, last on."""
-    item = question("08.3")
-    one = variant(item, "autumn", "wren")
+    item, one = edition("08.3", job=job)
     steps = truth(item, one)
-    assert steps.index("minus off") < steps.index("cable") < steps.index("minus on") and "bridge" not in steps
+    assert steps.index("minus off") < steps.index("cable") < steps.index("minus on") and "never" not in steps
+    assert mark(item, one, right_answer(item, one)).points == 4

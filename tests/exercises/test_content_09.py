@@ -8,6 +8,7 @@ from editions import edition
 from kit.exercises import mark, question, right_answer, truth
 from kit.exercises.cards import card
 from kit.exercises.diodes import diode_keeps
+from kit.exercises.next_test import lettered, narrowed, split
 from kit.exercises.number import wrong_numbers
 from kit.exercises.prediction import wrong_tables
 from kit.exercises.question import Words
@@ -58,18 +59,30 @@ def test_09_2_wrong_tables_are_met_with_what_is_true_of_a_clip_on_plus():
 
 
 def test_09_3_the_middle_of_the_row_leaves_two_or_three():
-    """By hand: five in a row, so the best leaves three at worst; lit clears all between the point and the frame."""
-    item, one = edition("09.3")
-    row = ("W12 open", "B1 stuck open", "W13 open", "B3 stuck open", "W14 open")
-    offered = [tuple(item.suspects)[place] for place in one.order]
-    letters = dict(zip(offered, "abcde", strict=True))
-    for tip, before in (("B1.2", 2), ("B3.1", 3)):
-        lit = [letters[fault] for fault in row[:before]]
-        out = [letters[fault] for fault in row[before:]]
-        assert mark(item, one, {"tip": tip, "lit": lit, "out": out}).points == 6
-        assert mark(item, one, {"tip": tip, "lit": out, "out": lit}).points == 2
-    ends = mark(item, one, {"tip": "B3.2", "lit": [letters[fault] for fault in row[:4]], "out": [letters["W14 open"]]})
-    assert ends.points == 4 and "leaves 4 of 5" in ends.reason
+    """By hand: four of the row are left, so the best leaves two; lit clears all between the point and the frame."""
+    behind = {"B1.1": "W12", "B1.2": "B1", "B3.1": "W13", "B3.2": "B3"}
+    best = {"W14": {"B1.2"}, "W12": {"B3.1"}, "W13": {"B1.2", "B3.1"}, "B1": {"B3.1"}, "B3": {"B1.2"}}
+    for cleared, tips in best.items():
+        item, one = edition("09.3", cleared=cleared)
+        letters = {fault: letter for letter, fault in lettered(item, one).items()}
+        assert len(letters) == 4 and not any(fault.startswith(f"{cleared} ") for fault in letters)
+        lit = []
+        for tip, part in behind.items():
+            lit += [letter for fault, letter in letters.items() if fault.startswith(f"{part} ")]
+            out = sorted(set(letters.values()) - set(lit))
+            got = mark(item, one, {"tip": tip, "lit": lit, "out": out})
+            assert got.points == (6 if tip in tips else 4), (cleared, tip)
+            assert mark(item, one, {"tip": tip, "lit": out, "out": lit}).points == got.points - 4
+        words = Words(item, one)
+        assert 1 in map(len, split(narrowed(item, one), words["one"]))
+        for fault in letters:
+            geared = machine("orchard-bike").operate(fault, **IN_GEAR, start_button="pressed")
+            neutral = machine("orchard-bike").operate(fault, key="on", start_button="pressed")
+            assert (geared.word("K1"), neutral.word("M1")) == ("at rest", "cranks"), fault
+    item, one = edition("09.3", cleared="W14")
+    for fault in lettered(item, one).values():
+        now = machine("orchard-bike").operate(fault, **IN_GEAR)
+        assert TestLamp(clip="G1.+", tip="B3.2").read(now).shown == "bright"
 
 
 def test_09_4_a_healthy_ground_is_about_0_8_volts_through_neutral_and_a_few_tenths_in_gear():
