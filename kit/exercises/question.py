@@ -143,7 +143,7 @@ def drawn_alike(question: Question, course: str, learner: str, edition: int = 0)
 
     A job's faults hang on whose it is; all else of an exercise does not.
     """
-    deck, whose = _deck(question), _whose(course, learner)
+    deck, whose = _decks.get(id(question)) or _new_deck(question), _whose(course, learner)
     # The first edition's seed is as it always was, so that old answers keep their variants.
     seed = b"[%b, %b, %d]#" % (whose, deck.which, edition) if edition else b"[%b, %b]#" % (whose, deck.which)
     return _laid(deck, _drawn(seed, deck.draws))
@@ -203,12 +203,10 @@ class _Deck:
 _decks: dict[int, _Deck] = {}
 
 
-def _deck(question: Question) -> _Deck:
-    deck = _decks.get(id(question))
-    if deck is None:
-        if len(_decks) >= MOST_DECKS:
-            _decks.clear()
-        deck = _decks[id(question)] = _Deck(question)
+def _new_deck(question: Question) -> _Deck:
+    if len(_decks) >= MOST_DECKS:
+        _decks.clear()
+    deck = _decks[id(question)] = _Deck(question)
     return deck
 
 

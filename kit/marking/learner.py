@@ -101,57 +101,57 @@ def _common(
 ) -> Row | None:
     """The row of all who gave the one same answer to the same variant, or none; None where it can only be one's own."""
     if not attempts:
-        drawn = drawn_alike(question, whose.course, whose.learner)
-        key = (question.id, drawn.key)
-        return of_class.alike.get(key) or _share(key, question, None, drawn, whose, of_class)
+        return _of_answer(question, None, drawn_alike(question, whose.course, whose.learner), whose, of_class)
     (attempt,) = attempts
     if attempt.variant.edition or attempt.hints or isinstance(question, JobQuestion):
         return None
     said, row = of_class.said.get(id(attempt.said), (None, None))
     if said is not attempt.said or row is None:
-        row = _of_answer(attempt, whose, of_class)
+        if not isinstance(question, Explain):
+            row = _of_answer(question, attempt, attempt.variant, whose, of_class)
+        elif can_be_kept(attempt.raw):
+            row = _in_own_words(attempt, whose, of_class)
+        else:
+            row = work_out(question, attempts, whose, {})
     if row is not None:
         # Of an answer that could not be read, too, it is told where it stands.
         sources[question.id] = Source(attempt.file, attempt.n, attempt.at)
     return row
 
 
-def _of_answer(attempt: Attempt, whose: Whose, of_class: _ClassRows) -> Row | None:
-    question, raw = attempt.question, attempt.raw
-    if isinstance(question, Explain):
-        return _in_own_words(attempt, whose, of_class) if can_be_kept(raw) else work_out(question, [attempt], whose, {})
-    given = given_alike(raw)
-    if given is None:
-        return None
-    key = (question.id, attempt.variant.key, type(raw), given)
-    row = of_class.alike.get(key)
-    if row is None:
-        return _share(key, question, attempt, attempt.variant, whose, of_class)
-    of_class.keep(row, said=attempt.said)
-    return row
+def _of_answer(
+    question: AnyQuestion, attempt: Attempt | None, drawn: Variant, whose: Whose, of_class: _ClassRows,
+) -> Row | None:
+    """The row of an answer, or of none; where only the order of the options is new, taken from one that means the same.
 
-
-def _share(
-    key: tuple, question: AnyQuestion, attempt: Attempt | None, drawn: Variant, whose: Whose, of_class: _ClassRows,
-) -> Row:
-    """A row new to the class; where only the order of the options is new, it is taken from one that means the same."""
-    raw = attempt.raw if attempt else None
-    meant = meaning(question, drawn, raw)
+    None where the answer is too long to be kept.
+    """
+    raw, key = attempt.raw if attempt else None, None
+    # Of options in one of hundreds of orders it is quicker to vary a row again than to look for this very order.
+    meant = meaning(question, drawn, raw) if len(drawn.order) > FEW_ORDERS else None
+    if meant is None:
+        given = given_alike(raw) if attempt else ""
+        if given is None:
+            return None
+        key = (question.id, drawn.key, type(raw), given)
+        row = of_class.alike.get(key)
+        if row is not None:
+            of_class.keep(row, said=attempt and attempt.said)
+            return row
+        meant = meaning(question, drawn, raw)
     alike = of_class.alike.get(meant.key) if meant is not None else None
     if alike is None:
         row = SHARED.share(work_out(question, [attempt] if attempt else [], whose, {}))
-    else:
-        own: dict[str, object] = {"variant": drawn.key}
-        if alike.attempts:
-            own["raw"] = raw
-            if isinstance(question, Several):
-                own["answer"] = shortened("; ".join(meant.texts))
-        row = alike.varied(own)
-    # Of options in one of hundreds of orders it is as quick to vary the row again as it is to have it kept.
-    if row.like is None or len(drawn.order) <= FEW_ORDERS:
+        of_class.keep(row, *(one for one in (key, meant and meant.key) if one is not None))
+        return row
+    own: dict[str, object] = {"variant": drawn.key}
+    if alike.attempts:
+        own["raw"] = raw
+        if isinstance(question, Several):
+            own["answer"] = shortened("; ".join(meant.texts))
+    row = alike.varied(own)
+    if key is not None:
         of_class.keep(row, key)
-    if meant is not None:
-        of_class.keep(row.common, meant.key)
     return row
 
 

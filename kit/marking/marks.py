@@ -195,7 +195,8 @@ def as_line(marks: LearnerMarks) -> Line:
     """
     rows, named = [], {}
     for row in marks.rows:
-        like, kept = row.like, SHARED.kept(row.common)
+        like = row.like
+        kept = SHARED.kept(like[0] if like else row)
         if kept is None:
             rows.append(_plain(row))
             continue

@@ -91,7 +91,6 @@ def _read(path: Path, file: BinaryIO) -> RecordFile:
         if size > MAX_BYTES:
             problems.append(Problem(number, f"there is more than {MAX_BYTES / 1e6:.0f} MB of it; {_rest(number)}"))
             break
-        whole = line.endswith(b"\n")
         if len(line) > MAX_LINE:
             problems.append(Problem(number, f"line {number} is longer than {MAX_LINE // 1024} kB; {_rest(number)}"))
             break
@@ -100,7 +99,7 @@ def _read(path: Path, file: BinaryIO) -> RecordFile:
         except ValueError as reason:
             if not entries:
                 return _refused(path, f"line {number}, which should open the record, is {reason}", number)
-            if whole:
+            if line.endswith(b"\n"):
                 problems.append(Problem(number, f"line {number}: {reason}; {_rest(number)}"))
             else:
                 problems.append(Problem(number, f"line {number}, the last one, is cut off; it was left out"))
