@@ -77,6 +77,7 @@ class StarterSolenoid(Part):
     Pulled in, its contact (30, M) puts the same volts on both ends of the pull coil, so the hold coil holds alone, down
     to drop_out_volts/hold amps. With 50 let go, both carry the same amps against each other: it drops out.
     A hold winding that is open lets go as soon as it has pulled in: it clatters, and the battery's volts stay high.
+    Ohms and volts are those at 20 °C; windings at ``celsius`` have those of warm copper, and need more volts.
     """
 
     word: ClassVar[str] = "starter solenoid"
@@ -87,6 +88,7 @@ class StarterSolenoid(Part):
     pull_in_volts: float = figure("V")
     drop_out_volts: float = figure("V")
     contact_ohms: float = figure("ohm")
+    celsius: float = temperature()
     coil_seconds: float = figure("s", default=0.005)
     closes_seconds: float = figure("s", default=0.02)
     opens_seconds: float = figure("s", default=0.015)
@@ -105,6 +107,12 @@ class StarterSolenoid(Part):
         return ("pull", "hold", "contact")
 
     @property
+    def windings(self) -> tuple[float, float]:
+        """The ohms of its pull and its hold coil as they are now."""
+        share = winding_share(self.celsius)
+        return self.pull_ohms * share, self.hold_ohms * share
+
+    @property
     def pull_in_amps(self) -> float:
         return self.pull_in_volts * (1 / self.pull_ohms + 1 / self.hold_ohms)
 
@@ -119,8 +127,10 @@ class FuelSolenoid(Part):
 
     ``wires: three`` (pull, hold, body): the start circuit feeds the pull coil, the key the hold coil, and a meter finds
     each by itself. Held in by the hold coil alone. A hold coil that is open lets go once the pull coil is cut: it
-    chatters, and the engine dies. A rest contact that does not open leaves the pull coil on, tens of amps for seconds:
-    its fuse blows.
+    chatters, and the engine dies; no further from its seat than its contact needs to shut again, so that the pull coil
+    is on for the lesser part of the time, and its fuse holds. ``opens_seconds`` pass till that contact shuts, and as
+    many more till it is back at rest. A rest contact that does not open leaves the pull coil on, tens of amps for
+    seconds: its fuse blows. Ohms and volts are those at 20 °C; at ``celsius`` as for the starter solenoid.
     """
 
     word: ClassVar[str] = "fuel solenoid"
@@ -131,6 +141,7 @@ class FuelSolenoid(Part):
     pull_in_volts: float = figure("V")
     drop_out_volts: float = figure("V")
     contact_ohms: float = figure("ohm", default=0.005)
+    celsius: float = temperature()
     wires: str = choice("two", "three")
     coil_seconds: float = figure("s", default=0.005)
     closes_seconds: float = figure("s", default=0.15)
@@ -153,6 +164,12 @@ class FuelSolenoid(Part):
     @property
     def inside(self) -> tuple[str, ...]:
         return ("pull", "hold", "rest")
+
+    @property
+    def windings(self) -> tuple[float, float]:
+        """The ohms of its pull and its hold coil as they are now."""
+        share = winding_share(self.celsius)
+        return self.pull_ohms * share, self.hold_ohms * share
 
     @property
     def pull_in_amps(self) -> float:

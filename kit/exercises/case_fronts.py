@@ -91,6 +91,11 @@ class Shown:
         movers -= {part for part, word in self.words(MOVERS, self.resting) if word == "pulled in"}
         return any(self.now.word(part) in ("pulled in", "chatters") for part in movers)
 
+    @property
+    def clatters(self) -> bool:
+        """Whether anything comes and goes by itself."""
+        return any(word == "chatters" for _, word in self.words(MOVERS))
+
     def lamps(self, here: tuple[str, ...], there: tuple[str, ...]) -> bool:
         """Whether a lamp is one of ``here`` that on a sound machine is one of ``there``."""
         return any(word in here and self.sound.word(part) in there for part, word in self.words((Lamp, LED)))
@@ -123,8 +128,8 @@ class Shown:
 # Each kind of symptom: how it shows.
 KINDS: Mapping[str, Callable[[Shown], bool]] = MappingProxyType({
     "silent": lambda it: (it.asked and it.starter("still") and not it.clicked) or it.nothing_moves,
-    "one click": lambda it: it.asked and it.starter("still") and it.clicked,
-    "clatter": lambda it: it.starter("twitches") or any(word == "chatters" for _, word in it.words(MOVERS)),
+    "one click": lambda it: it.asked and it.starter("still") and it.clicked and not it.clatters,
+    "clatter": lambda it: it.starter("twitches") or it.clatters,
     "slow crank": lambda it: it.starter("cranks slowly"),
     "grunt": lambda it: it.starter("stalls"),
     "cranks well, will not fire": lambda it: it.asked and it.starter("cranks") and it.engine("will not fire"),

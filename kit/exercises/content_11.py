@@ -257,17 +257,15 @@ WILL_NOT_STOP = VoltsTable(
 )
 
 WHO_TAKES_PART = Several(
-    id="11.7", version=1, title="Who takes part in the clatter?", picture=Picture(machine=GENERATOR, stage="starter"),
+    id="11.7", version=2, title="Who takes part in the clatter?", picture=Picture(machine=GENERATOR, stage="starter"),
     criteria=("suspects", "starting", "battery"),
     prompt="A site generator. Key to start: {seen} One fault does it. Tick every one that could.",
-    given={"hidden": ("K2 hold coil open", "G1 sulphated", "X10 high resistance 5 ohm", "W9 open")},
+    given={"hidden": ("K2 hold coil open", "G1 sulphated", "W9 open")},
     words={
         "K2 hold coil open": {"seen": "the starter solenoid clatters, and it alone. The start relay clicks once. The "
-                                      "panel and the charge lamp stay lit."},
+                                      "panel stays lit; the charge lamp flickers with it."},
         "G1 sulphated": {"seen": "start relay and starter solenoid clatter. The panel goes dark and comes back, over "
                                  "and over, and the charge lamp pulses."},
-        "X10 high resistance 5 ohm": {"seen": "start relay and starter solenoid clatter. The panel goes dark and comes "
-                                              "back, over and over; but the charge lamp stays lit."},
         "W9 open": {"seen": "the start relay clicks once, and that is all. The panel and the charge lamp stay lit."},
     },
     right=ExplainsAll(
@@ -278,11 +276,11 @@ WHO_TAKES_PART = Several(
         Option(id="K2 hold coil open", text="the hold winding of the starter solenoid is broken",
                feedback="Then the solenoid pulls in and has nothing to hold it. The battery's volts stay up."),
         Option(id="G1 sulphated", text="the battery is worn out: it cannot give a starter's amps",
-               feedback="Then the volts of the whole machine fall, and the charge lamp pulses with the rest."),
+               feedback="Then the volts of the whole machine fall, and all takes part, the panel with the rest."),
         Option(id="G1 flat", text="the battery is empty",
-               feedback="Then the volts of the whole machine fall, and the charge lamp pulses with the rest."),
+               feedback="Then the volts of the whole machine fall, and all takes part, the panel with the rest."),
         Option(id="X10 high resistance 5 ohm", text="the control unit's ground eyelet sits on paint",
-               feedback="Then the unit loses its ground, and what it asks for. The charge lamp has another ground."),
+               feedback="Then the unit loses its ground, and what it asks for: the panel takes part, too."),
         Option(id="W8 open", text="the feed wire of the start relay's contact is broken",
                feedback="Then the start relay clicks, and passes nothing on."),
         Option(id="W9 open", text="the wire from the start relay to the solenoid is broken",
@@ -290,10 +288,11 @@ WHO_TAKES_PART = Several(
         Option(id="M1 seized", text="the starter is stuck and cannot turn",
                feedback="Then nothing clatters: the current is big and stays big, and the charge lamp goes dim."),
     ),
-    why="Ask who takes part. All of them: the battery or its clamps, for they share it. One alone: look at that one.",
+    why="Ask who takes part. All of them: the battery, its clamps, or the ground they share. One alone: look at that "
+    "one.",
     hints=(
         "What do those that clatter have in common? What do those that stay calm have instead?",
-        "The charge lamp is fed with all the rest, and finds ground through the alternator, not through the unit.",
+        "A unit that starts again and again lets go of all it grounds. What clicks once has its volts all the time.",
         "If the panel stayed dark and nothing clicked at all, it would be no clatter: look at the main feed.",
     ),
 )

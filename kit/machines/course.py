@@ -21,11 +21,13 @@ from kit.errors import OperationError
 from kit.machines.machine import Machine
 from kit.machines.notices import (
     CLUNKS_FROM,
+    DIMS_BELOW,
     FULL_SPEED_FROM,
     LAMP_DIM_BELOW,
     LAMP_OUT_BELOW,
     LED_DIM_BELOW,
     LED_OUT_BELOW,
+    LESS_LIGHT,
     TURNING_FROM,
     UNSTEADY,
     Notice,
@@ -37,10 +39,6 @@ from kit.solve.time import CHATTERS_FROM, Course, Event, Runner, run
 
 # A person takes no notice of a light or a speed that is over sooner (seconds; common practice).
 LIGHT_HOLDS, SPEED_HOLDS = 0.15, 0.25
-# Light goes with the 3.4th power of the volts (Fink & Beaty, Standard Handbook for Electrical Engineers, 1978); a
-# quarter less of it is seen at once (common practice).
-LESS_LIGHT = 0.75
-DIMS_BELOW = LESS_LIGHT ** (1 / 3.4)
 SLOWS_BY = 0.05
 
 
@@ -184,6 +182,7 @@ def in_order(
 
 
 def _relay(part: Part, course: Course) -> Iterator[Moment]:
+    sound = "clicks" if isinstance(part, Relay) else "clunks"
     for start, end in course.stretches():
         mine = [event for event in course.events if event.part == part.id and start <= event.at < end]
         lets_go = [event.at for event in mine if event.what == "lets go"]
@@ -193,7 +192,7 @@ def _relay(part: Part, course: Course) -> Iterator[Moment]:
         for event in mine:
             if event.at < calm:
                 closed = event.what == "pulls in"
-                text = f"The {part.title} clicks{'' if closed else ' as it lets go'}."
+                text = f"The {part.title} {sound}{'' if closed else ' as it lets go'}."
                 yield Moment(event.at, Notice(part.id, "pulled in" if closed else "at rest", text))
         if chatters:
             rate = (len(lets_go) - 1) / (lets_go[-1] - lets_go[0])
@@ -271,8 +270,10 @@ def _light(
     for start, end in course.stretches():
         chatter = _chatter(course, start, end)
         if chatter:
+            # In its first half a filament may still be warming up.
+            middle = (chatter[0] + chatter[-1]) / 2
             swing = [
-                glow for moment, glow in zip(course.seconds, glows, strict=True) if chatter[0] <= moment <= chatter[-1]
+                glow for moment, glow in zip(course.seconds, glows, strict=True) if middle <= moment <= chatter[-1]
             ]
             if max(swing) >= out and min(swing) < dims * max(swing):
                 last = "pulses"

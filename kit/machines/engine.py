@@ -72,12 +72,14 @@ class EngineState:
     """How the engine stands after an operation: one of ``WORDS``, and what it carries to the next.
 
     ``running``: it goes on by itself. ``cranked``: the starter that has just started it is still held, so that the
-    figures are those of cranking. ``warm``: the glow plugs that have glowed.
+    figures are those of cranking; ``held``: by a hand on a control that springs back. ``warm``: the glow plugs that
+    have glowed.
     """
 
     word: str = "stopped"
     running: bool = False
     cranked: bool = False
+    held: bool = False
     warm: frozenset[str] = frozenset()
 
     @property
@@ -93,10 +95,17 @@ Tried = tuple[Solution, tuple[Notice, ...]]
 Trial = Callable[[bool, State | None], Tried]
 
 
-def turn(engine: Engine, was: EngineState, trial: Trial) -> tuple[EngineState, Solution, tuple[Notice, ...]]:
-    """One operation of a machine with an engine: how the engine stands, the circuit, and all that is noticed."""
+def turn(
+    engine: Engine, was: EngineState, trial: Trial, *, held: bool = True
+) -> tuple[EngineState, Solution, tuple[Notice, ...]]:
+    """One operation of a machine with an engine: how the engine stands, the circuit, and all that is noticed.
+
+    ``held``: a hand holds a control that would spring back. Once that hand has let go, an engine that has fired runs
+    free, and a starter that hangs on (a welded contact) is overrun.
+    """
     found = trial(was.free, None)
-    cranks = not was.free and engine.turned(*found)
+    let_go = was.running and was.held and not held
+    cranks = not was.free and not let_go and engine.turned(*found)
     warm = was.warm | engine.warmed(found[0])
     if was.running and not cranks:
         # It ran, or its starter has just let go of it: it goes on by itself as long as it has what it needs.
@@ -107,7 +116,7 @@ def turn(engine: Engine, was: EngineState, trial: Trial) -> tuple[EngineState, S
             now = EngineState(word="stops" if was.free else "fires and dies", warm=warm)
             found = trial(False, None)
     elif cranks:
-        now = _fired(engine, warm, found, trial)
+        now = replace(_fired(engine, warm, found, trial), held=held)
     else:
         now = EngineState(warm=warm)
     return now, found[0], (*found[1], told(now))

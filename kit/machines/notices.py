@@ -34,6 +34,10 @@ from kit.solve.fuses import HELD_SECONDS
 LAMP_OUT_BELOW = 2 / 13.5
 LAMP_DIM_BELOW = 9 / 13.5
 LED_OUT_BELOW, LED_DIM_BELOW = 0.02, 0.3
+# Light goes with the 3.4th power of the volts (Fink & Beaty, Standard Handbook for Electrical Engineers, 1978); a
+# quarter less of it is seen at once (common practice).
+LESS_LIGHT = 0.75
+DIMS_BELOW = LESS_LIGHT ** (1 / 3.4)
 # How many times the watts of the right lamp make it too bright to be overlooked.
 GLARES_FROM = 1.7
 FULL_SPEED_FROM = 0.85
@@ -89,8 +93,8 @@ def notice(
             case Lamp():
                 seen.append(_lamp(part, swings))
             case LED():
-                words = {_band(swing.amps[part.id] / part.amps, LED_OUT_BELOW, LED_DIM_BELOW) for swing in swings}
-                seen.append(_light(part, words))
+                shares = [swing.amps[part.id] / part.amps for swing in swings]
+                seen.append(_light(part, _bands(shares, LED_OUT_BELOW, LED_DIM_BELOW, LESS_LIGHT)))
             case Relay() | StarterSolenoid() | FuelSolenoid():
                 seen += _mover(part, circuit, solution, before, swings)
             case Battery() if max(swing.amps[part.id] for swing in swings) < 0.0 and max(
@@ -116,7 +120,7 @@ def notice(
 
 def _lamp(part: Lamp, swings: list[Solution]) -> Notice:
     shares = [swing.effective(part.id) / part.volts for swing in swings]
-    words = {_band(share, LAMP_OUT_BELOW, LAMP_DIM_BELOW) for share in shares}
+    words = _bands(shares, LAMP_OUT_BELOW, LAMP_DIM_BELOW, DIMS_BELOW)
     if words == {"lit"}:
         watts = max(abs(swing.across[part.id] * swing.amps[part.id]) for swing in swings)
         if watts > GLARES_FROM * part.watts * max(shares) ** 1.55:
@@ -127,6 +131,12 @@ def _lamp(part: Lamp, swings: list[Solution]) -> Notice:
 def _light(part: "Lamp | LED", words: set[str]) -> Notice:
     word = words.pop() if len(words) == 1 else "pulses"
     return Notice(part.id, word, f"The {part.title} is {word}." if word != "pulses" else f"The {part.title} pulses.")
+
+
+def _bands(shares: list[float], out: float, dim: float, dims: float) -> set[str]:
+    """The words for it in both halves of a swing; the second is dim wherever an eye sees it give less light."""
+    words = {_band(share, out, dim) for share in shares}
+    return {"dim", "lit"} if words != {"out"} and min(shares) < dims * max(shares) else words
 
 
 def _band(share: float, out: float, dim: float) -> str:
@@ -197,8 +207,9 @@ def _click(part: "Relay | StarterSolenoid | FuelSolenoid", solution: Solution, b
 def _motor(part: Motor, solution: Solution, *, running: bool) -> Notice:
     swings = [swing for swing in (solution, solution.other_swing) if swing is not None]
     least, most = sorted(abs(swing.amps[part.id]) for swing in (swings[0], swings[-1]))
-    # Where something else clatters (a fuel solenoid), the starter goes on turning.
-    if most > 1 and least < STEADY_SHARE * most:
+    # Where something else clatters (a fuel solenoid), the starter goes on turning. Too few amps to make it clunk move
+    # nothing in jerks either: a loose clamp's are no more than those it needs to run free, unloaded.
+    if most > part.load_amps * CLUNKS_FROM and least < STEADY_SHARE * most:
         return Notice(part.id, "twitches", f"The {part.title} only twitches.")
     speed = min((swing.speeds[part.id] for swing in swings), key=abs)
     amps = solution.amps[part.id]

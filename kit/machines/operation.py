@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 # What hot air makes of a part in some minutes: as warm as a hand just bears (common practice).
 WARM_CELSIUS = 60.0
+WARMED = (FuelSolenoid, Joint, Relay, StarterSolenoid, Wire)
 # The words that name what a part does; anything else noticed of it (warm, smokes, smells) stands beside.
 BESIDE = ("warm", "hot", "smells", "smokes")
 
@@ -136,7 +137,8 @@ def operate(
     if machine.engine is None:
         solution, noticed = trial(False, None)
     else:
-        engine, solution, noticed = turn(machine.engine, engine, trial)
+        held = machine.let_go(positions) != dict(positions)
+        engine, solution, noticed = turn(machine.engine, engine, trial, held=held)
     # Only of what is shown in the end: an engine is tried running, too, to know whether it would.
     solution = history_decided(*cases[id(solution)])
     return Operation(
@@ -154,6 +156,6 @@ def showing(
     """
     parts = {When.WIGGLE: wiggled, When.HEAT: warm}
     shown = tuple(fault for fault in faults if fault.when is When.ALWAYS or fault.part in parts[fault.when])
-    warmed = sorted(part for part in warm if isinstance(circuit[part], (Joint, Relay, Wire)))
+    warmed = sorted(part for part in warm if isinstance(circuit[part], WARMED))
     edit = Change(field="celsius", value=WARM_CELSIUS)
     return (*shown, *(Fault(id=f"{part} warm", part=part, edit=edit) for part in warmed))

@@ -156,13 +156,13 @@ def paths(part: Part) -> tuple[Branch, ...]:
                 volts = emission * THERMAL_VOLTS
                 found.append(Branch(f"{name}.diode", at("85"), at("86"), DIODE, saturation, volts))
             return tuple(found)
-        case StarterSolenoid(id=name, pull_ohms=pull, hold_ohms=hold, contact_ohms=ohms):
+        case StarterSolenoid(id=name, windings=(pull, hold), contact_ohms=ohms):
             return (
                 Branch(f"{name}.hold", at("50"), at("body"), LINEAR, 1 / hold),
                 Branch(f"{name}.pull", at("50"), at("M"), LINEAR, 1 / pull),
                 Branch(f"{name}.contact", at("30"), at("M"), LINEAR, 1 / ohms, switch=name),
             )
-        case FuelSolenoid(id=name, pull_ohms=pull, hold_ohms=hold, contact_ohms=ohms):
+        case FuelSolenoid(id=name, windings=(pull, hold), contact_ohms=ohms):
             inner, feeds = at("(pull)"), part.feeds
             return (
                 Branch(f"{name}.hold", at(feeds[1]), at("body"), LINEAR, 1 / hold),
@@ -275,7 +275,7 @@ def magnets(part: Part) -> list[Magnet]:
         case FuelSolenoid(id=name):
             return [Magnet(
                 name, f"{name}.hold", f"{name}.{IRON}", part.pull_in_amps, part.drop_out_amps, second=f"{name}.pull",
-                rest=f"{name}.rest", **_pace(part),
+                rest=f"{name}.rest", falls_seconds=part.opens_seconds, **_pace(part),
             )]
         case Battery(id=name, surface_volts=surface) if surface:
             # Once gone it does not come back by itself: it never lets go.

@@ -1,10 +1,12 @@
 """One case: a network laid out for the kernel on plain lists, no numpy, no numba."""
 
+import math
 from collections.abc import Collection
 
 from kit.circuit import Terminal
 from kit.solve import kernel, turning
 from kit.solve.branches import Network
+from kit.solve.fuses import melts_at
 from kit.solve.ordering import Ordering, order
 from kit.solve.solution import State
 from kit.solve.turn_kernel import SWING, settle_turning, turning_rests_elsewhere
@@ -41,9 +43,10 @@ class Case:
         self.rest = [index.get(relay.rest, -1) for relay in net.relays]
         self.pull = [relay.pull for relay in net.relays]
         self.drop = [relay.drop for relay in net.relays]
+        self.pace = pace(net)
         self.fuse = [index[name] for name, _ in net.fuses]
         self.melt = [amps for _, amps in net.fuses]
-        self.flips = [0] * len(net.relays)
+        self.flips = [0] * (2 * len(net.relays))
         self.began = [0] * (len(self.contact) + len(self.fuse))
         self.turn = turning.Turn(self.beating, self.kind, self.p0, size)
 
@@ -53,7 +56,7 @@ class Case:
         self.began = [self.shut[i] for i in (*self.contact, *self.fuse)]
         asked = (
             *self._network(), self.coil[:relays], self.second, self.contact[:relays], self.rest, self.pull, self.drop,
-            self.flips, [0] * path_room(relays), self.fuse if melts else [], self.melt,
+            self.pace, self.flips, [0] * path_room(relays), self.fuse if melts else [], self.melt,
         )
         if self.beating:
             self.turn.afresh()
@@ -103,6 +106,15 @@ class Case:
             closed=frozenset(relay.id for relay, i in zip(self.net.relays, self.contact, strict=True) if self.shut[i]),
             melted=frozenset(name for (name, _), i in zip(self.net.fuses, self.fuse, strict=True) if not self.shut[i]),
         )
+
+
+def pace(net: Network) -> list[float]:
+    """Three numbers a relay for ``kit.solve.movers``, and room for a number a fuse."""
+    found: list[float] = []
+    for relay in net.relays:
+        takes = relay.pulls_in_after
+        found += [*relay.rattles, melts_at(takes) / melts_at() if takes > 0.0 else math.inf]
+    return found + [0.0] * len(net.fuses)
 
 
 def path_room(relays: int) -> int:

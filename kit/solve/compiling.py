@@ -18,7 +18,7 @@ import numba
 import numpy as np
 from numba.core import caching
 
-from kit.solve import careful, elimination, kernel, ports, turn_kernel
+from kit.solve import careful, elimination, kernel, movers, ports, turn_kernel
 from kit.solve.shelf import usual_folder
 
 OLD_FOLDERS = 3  # of earlier code, that stay: another checkout may still be at work
@@ -42,7 +42,8 @@ def compiled(*functions: FunctionType) -> Callable:
 @cache
 def _namespace() -> dict:
     namespace = {
-        **vars(ports), **vars(turn_kernel), **vars(careful), **vars(kernel), **vars(elimination), "np": np,
+        **vars(ports), **vars(turn_kernel), **vars(careful), **vars(kernel), **vars(movers),
+        **vars(elimination), "np": np,
     }
     for name, function in list(namespace.items()):
         if isinstance(function, FunctionType):

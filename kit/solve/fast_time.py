@@ -12,15 +12,16 @@ import numba
 import numpy as np
 
 from kit.circuit import Circuit
-from kit.solve import careful, elimination, kernel, ports, time_kernel, turn_kernel
+from kit.solve import careful, elimination, kernel, movers, ports, time_kernel, turn_kernel
 from kit.solve.compiling import kept
 from kit.solve.solution import State
 from kit.solve.time import Runner
 
 FLOATS = {
     "case": ("p0", "p1", "p2", "u", "amps", "g", "j", "w", "h", "base", "x", "pull", "drop"),
-    "self": ("henries", "core", "full", "wound_amps", "closes", "opens", "due", "flux", "slow_volts", "inertia", "emf",
-             "warm", "lamp_seconds", "rating", "wire", "blades", "clock", "values", "ends", "work", "charge"),
+    "self": ("henries", "core", "full", "wound_amps", "closes", "opens", "falls", "left", "due", "flux", "slow_volts",
+             "inertia", "emf", "warm", "lamp_seconds", "rating", "wire", "blades", "clock", "values", "ends",
+             "work", "charge"),
 }
 INTEGERS = {
     "case": ("a", "b", "slot", "kind", "shut", "live", "contact", "rest", "fuse"),
@@ -80,7 +81,7 @@ def _arrays(space: tuple) -> tuple:
 def compiled():
     """``time_kernel.advance`` and all it calls, compiled (see ``kit.solve.sweep.compiled`` for why this way)."""
     namespace = {}
-    for module in (elimination, kernel, careful, ports, turn_kernel, time_kernel):
+    for module in (elimination, movers, kernel, careful, ports, turn_kernel, time_kernel):
         namespace |= vars(module)
     for name, function in list(namespace.items()):
         if isinstance(function, FunctionType):

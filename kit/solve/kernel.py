@@ -8,6 +8,23 @@ many. So they take every array they touch, make none, and are never decorated he
 import math
 
 from kit.solve.elimination import _backward, _forward, _straight
+from kit.solve.movers import (
+    BESIDE_CALM,
+    BESIDE_MOVED,
+    _beside,
+    _blown_first,
+    _calm,
+    _came_round,
+    _heat,
+    _hottest,
+    _keep_amps,
+    _left_behind,
+    _pattern,
+    _pushed,
+    _swing,
+    _twin,
+    throw,
+)
 
 # Kinds of branch; current runs from node a to node b, u = volts(a) − volts(b).
 LINEAR = 0  # amps = p0·u + p1                                      (conductance, source)
@@ -33,7 +50,7 @@ DECIDED = 1e-4  # the same where only a relay's next move is asked for
 
 
 def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-          coil, second, contact, rest, pull, drop, flips, seen, fuse, melt):
+          coil, second, contact, rest, pull, drop, pace, flips, seen, fuse, melt):
     """Settle one case; returns SETTLED, CHATTERS or NO_END.
 
     ``n`` nodes, the last the reference; ``row``/``col``/``fill`` from ``kit.solve.ordering``; branches ``a``, ``b``,
@@ -43,30 +60,55 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
     (two rows as long as ``w``) and ``seen`` are work space. ``coil``/``contact`` name branches of each relay,
     ``pull``/``drop`` its amps; ``second`` a further coil on the same iron, whose amps add, and ``rest`` a contact that
     is shut at rest (−1: none). ``flips`` counts its changes since the state that came round again (all zero unless it
-    chatters). ``fuse`` names branches, ``melt`` amps.
+    chatters; −1: it is in when the others are away), and has room for as many numbers again. ``fuse`` names branches,
+    ``melt`` amps. ``pace``: three numbers a relay (``kit.solve.movers``), and after them room for a number a fuse.
     """
-    relays, fuses = len(coil), len(fuse)
-    visited = 0
+    fuses = len(fuse)
+    visited, last = 0, -1
+    for r in range(len(coil)):
+        flips[len(flips) // 2 + r] = 0
     while True:
         # Relays move one at a time, the one pushed hardest past its threshold first: that is the one that moves first.
         pattern = _pattern(shut, contact)
-        for k in range(visited):
-            if seen[2 * k] == pattern:
-                for r in range(relays):
-                    flips[r] = 0
-                for m in range(k, visited):
-                    flips[seen[2 * m + 1]] += 1
+        if _came_round(pattern, visited, seen, flips):
+            # What the two halves of the swing do to the other relays, and heat the fuses between them.
+            visited, half, last = 0, 0, -1
+            _left_behind(shut, second, contact, rest, pace, flips)
+            while half < 2:
+                _swing(shut, contact, rest, flips, 1 - half)
+                if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live,
+                           base) != 0:
+                    return NO_END
+                moved = _beside(half, shut, amps, coil, second, contact, rest, pull, drop, pace, flips)
+                if moved == BESIDE_MOVED:
+                    break
+                _heat(half, amps, flips, fuse, melt, pace)
+                half = half + 1 if moved == BESIDE_CALM else 0
+            if half < 2:
+                continue
+            hottest = _hottest(shut, flips, fuse, pace)
+            if hottest < 0:
                 return CHATTERS
+            shut[fuse[hottest]] = 0
+            _calm(flips)
+            continue
         if _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base) != 0:
             return NO_END
+        if _blown_first(last, shut, amps, contact, rest, flips, fuse, melt, pace):
+            visited, last = 0, -1
+            continue
         worst = _pushed(shut, amps, coil, second, contact, pull, drop)
         if worst >= 0:
             if 2 * visited + 1 >= len(seen):
                 return NO_END
-            seen[2 * visited] = pattern
-            seen[2 * visited + 1] = worst
-            visited += 1
-            throw(shut, contact[worst], rest[worst], 1 - shut[contact[worst]])
+            last = worst
+            while worst >= 0 and 2 * visited + 1 < len(seen):
+                seen[2 * visited] = _pattern(shut, contact)
+                seen[2 * visited + 1] = worst
+                visited += 1
+                throw(shut, contact[worst], rest[worst], 1 - shut[contact[worst]])
+                worst = _twin(worst, shut, amps, coil, second, contact, pull, drop, pace)
+            _keep_amps(amps, flips, fuse, pace)
             continue
         hottest, heat = -1, 1.0
         for f in range(fuses):
@@ -77,7 +119,7 @@ def solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, 
         if hottest < 0:
             return SETTLED
         shut[fuse[hottest]] = 0
-        visited = 0
+        visited, last = 0, -1
 
 
 def rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
@@ -153,41 +195,6 @@ def _dead_end(winding, a, b, coil, second, isle):
                 from_start = from_start or here == start or there == start
                 from_end = from_end or here == end or there == end
     return not (from_start and from_end)
-
-
-def _pattern(shut, contact):
-    """The relays' states as the bits of a number: 1 pulled in."""
-    pattern = 0
-    for r in range(len(contact)):
-        if shut[contact[r]] != 0:
-            pattern += 1 << r
-    return pattern
-
-
-def _pushed(shut, amps, coil, second, contact, pull, drop):
-    """The relay pushed hardest past its threshold, −1 where none wants to move."""
-    worst, push = -1, 0.0
-    for r in range(len(coil)):
-        current = magnet_amps(amps, coil[r], second[r])
-        if shut[contact[r]] != 0:
-            over = drop[r] / (current + 1e-12) if current < drop[r] else 0.0
-        else:
-            over = current / pull[r] if current >= pull[r] else 0.0
-        if over > push:
-            worst, push = r, over
-    return worst
-
-
-def magnet_amps(amps, coil, second):
-    """What pulls on a relay's iron: the amps of its coil, and of a second one on the same iron."""
-    return abs(amps[coil] + amps[second]) if second >= 0 else abs(amps[coil])
-
-
-def throw(shut, contact, rest, pulled):
-    """Move a relay's contacts: 1 pulled in, 0 let go."""
-    shut[contact] = pulled
-    if rest >= 0:
-        shut[rest] = 1 - pulled
 
 
 def _newton(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base):

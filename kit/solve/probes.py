@@ -19,7 +19,8 @@ from kit.errors import SolveError
 from kit.solve import kernel
 from kit.solve.branches import paths
 from kit.solve.compiling import compiled
-from kit.solve.kernel import CHATTERS, LAMP, LINEAR, SETTLED, solve, throw
+from kit.solve.kernel import CHATTERS, LAMP, LINEAR, SETTLED, solve
+from kit.solve.movers import _swing
 from kit.solve.ports import _allowed, _margins, _ports, _quiet, _seated
 from kit.solve.solution import AT_REST, State
 from kit.solve.sweep import Cases, Progress, _still, unwatched
@@ -94,7 +95,7 @@ def probe(
 
 
 def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, second, contact, rest, pull, drop,
-            fuse, melt, room, starts, start, end, law_kind, law_p0, law_p1, law_p2,
+            pace, fuse, melt, room, starts, start, end, law_kind, law_p0, law_p1, law_p2,
             felt, eased, near, stirred, unfelt, still, volts, other, in_full, codes):
     """One circuit with every switch set, instrument and pair of leads."""
     branches, cases, laws = len(a), len(shuts), len(law_kind)
@@ -102,7 +103,7 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
     live, base = np.zeros(max(n, branches), np.int64), np.zeros((2, edges))
     z, root = np.zeros((n, n)), np.zeros(n, np.int64)
-    flips, seen = np.zeros(len(coil), np.int64), np.zeros(room, np.int64)
+    flips, seen = np.zeros(2 * len(coil), np.int64), np.zeros(room, np.int64)
     shut_in, u_in = shuts.copy(), starts[0].copy()
     most_bent = 0
     for i in range(branches):
@@ -119,15 +120,13 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
     for s in still:
         shut, u = shut_in[s], u_in[s]
         code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-                     coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
+                     coil, second, contact, rest, pull, drop, pace, flips, seen, fuse, melt)
         starts[0, s] = u
         if code == CHATTERS:
             # Goes on from the half with its relays closed, as a reading does; nothing linear holds here.
-            for r in range(len(coil)):
-                if flips[r] != 0:
-                    throw(shut, contact[r], rest[r], 1)
+            _swing(shut, contact, rest, flips, 1)
             code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-                         no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
+                         no_relays, second, no_relays, rest, pull, drop, pace, flips, seen, no_fuses, melt)
             in_full[s] = True
             struck[s] = True
         if code != SETTLED:
@@ -200,12 +199,12 @@ def _probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil,
                 if in_full[s, m, k] and codes[s] == SETTLED:
                     codes[s] = _put_on(
                         n, lead_row, lead_col[:wires], lead_fill, a, b, lead_slot, kind, p0, p1, p2, shut_in[s],
-                        u_in[s], coil, second, contact, rest, pull, drop, fuse, melt, seen, start[k], end[k],
+                        u_in[s], coil, second, contact, rest, pull, drop, pace, fuse, melt, seen, start[k], end[k],
                         struck[s, m, k], law_kind[m], law_p0[m], law_p1[m], law_p2[m], volts[s, m], other[s, m], k)
 
 
-def _put_on(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, coil, second, contact, rest, pull, drop, fuse,
-            melt, seen, p, q, struck, law_kind, law_p0, law_p1, law_p2, volts, other, k):
+def _put_on(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, coil, second, contact, rest, pull, drop, pace,
+            fuse, melt, seen, p, q, struck, law_kind, law_p0, law_p1, law_p2, volts, other, k):
     """One reading solved in full, step by step as ``kit.instruments.reading.put_on`` has it; gives how it ended."""
     branches, edges = len(a), len(col)
     ends_a, ends_b = np.append(a, p), np.append(b, q)
@@ -213,7 +212,7 @@ def _put_on(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, coil, seco
     q1, q2 = np.append(p1, law_p1), np.append(p2, law_p2)
     shuts, volts_now = np.append(shut, 1), np.append(u, 0.0)
     amps, g, j = np.zeros(branches + 1), np.zeros(branches + 1), np.zeros(branches + 1)
-    w, h, x, flips = np.zeros(edges), np.zeros(edges), np.zeros(n), np.zeros(len(coil), np.int64)
+    w, h, x, flips = np.zeros(edges), np.zeros(edges), np.zeros(n), np.zeros(2 * len(coil), np.int64)
     live, base = np.zeros(max(n, branches + 1), np.int64), np.zeros((2, edges))
     no_relays, no_fuses = coil[:0], fuse[:0]
     if struck and law_kind == LAMP:
@@ -221,22 +220,20 @@ def _put_on(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, coil, seco
         kinds[branches], q0[branches] = LINEAR, 1.0 / (law_p0 * math.pow(law_p2, 0.225))
         q1[branches] = 0.0
         code = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h,
-                     x, live, base, coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt)
+                     x, live, base, coil, second, contact, rest, pull, drop, pace, flips, seen, no_fuses, melt)
         if code != SETTLED:
             shuts[:branches] = shut
         flips[:] = 0
         kinds[branches], q0[branches], q1[branches] = law_kind, law_p0, law_p1
     code = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h,
-                 x, live, base, coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
+                 x, live, base, coil, second, contact, rest, pull, drop, pace, flips, seen, fuse, melt)
     volts[k] = x[p] - x[q]
     if code != CHATTERS:
         return code
     for swing in range(2):
-        for r in range(len(coil)):
-            if flips[r] != 0:
-                throw(shuts, contact[r], rest[r], 1 - swing)
+        _swing(shuts, contact, rest, flips, 1 - swing)
         held = solve(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, volts_now, amps, g, j, w, h,
-                     x, live, base, no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
+                     x, live, base, no_relays, second, no_relays, rest, pull, drop, pace, flips, seen, no_fuses, melt)
         if held != SETTLED:
             return held
         if swing == 0:

@@ -9,6 +9,7 @@ from kit.solve import kernel
 from kit.solve.branches import motor_speed, network
 from kit.solve.case import Case
 from kit.solve.fuses import HELD_SECONDS, melts_at
+from kit.solve.movers import _swing
 from kit.solve.outside import outside_ohms
 from kit.solve.solution import AT_REST, Outcome, Solution, State
 
@@ -20,8 +21,8 @@ def settle(
     """Settle a circuit with these switches closed and held for so many seconds, going on from ``before``.
 
     Relays move by their coil current; a fuse melts that would from cold within those seconds (``kit.solve.fuses``: at
-    1.54 times its rating in 5 s, 1.16 in a minute). Raises SolveError for no time at all, or where the sums find no
-    end (a bug worth reporting, never a learner's doing).
+    1.54 times its rating in 5 s, 1.16 in a minute), where relays chatter by its effective amps. Raises SolveError for
+    no time at all, or where the sums find no end (a bug worth reporting, never a learner's doing).
     """
     return history_decided(*come_to_rest(circuit, closed_switches=closed_switches, before=before, seconds=seconds))
 
@@ -38,6 +39,8 @@ def come_to_rest(
     if seconds != HELD_SECONDS:
         longer = melts_at(seconds) / melts_at()
         case.melt = [longer * amps for amps in case.melt]
+        for r in range(len(net.relays)):
+            case.pace[3 * r + 2] /= longer
     code = case.run()
     if code == kernel.NO_END:
         raise SolveError(
@@ -57,12 +60,10 @@ def history_decided(solution: Solution, case: Case) -> Solution:
 
 
 def _chattering(circuit: Circuit, case: Case) -> Solution:
-    moving = frozenset(relay.id for relay, flips in zip(case.net.relays, case.flips, strict=True) if flips)
+    moving = frozenset(relay.id for relay, flips in zip(case.net.relays, case.flips, strict=False) if flips)
     swings = []
     for closed in (True, False):
-        for relay, contact, rest in zip(case.net.relays, case.contact, case.rest, strict=True):
-            if relay.id in moving:
-                kernel.throw(case.shut, contact, rest, int(closed))
+        _swing(case.shut, case.contact, case.rest, case.flips, int(closed))
         if case.run(melts=False, moves=False) != kernel.SETTLED:
             raise SolveError("a chattering circuit found no rest even with its relays held; please report this.")
         swings.append(_solution(circuit, case, case.state(), Outcome.CHATTERS))

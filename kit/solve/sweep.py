@@ -15,9 +15,10 @@ from kit.circuit import Circuit
 from kit.errors import SolveError
 from kit.solve import kernel, turning
 from kit.solve.branches import Network, network
-from kit.solve.case import Case, conducting, path_room
+from kit.solve.case import Case, conducting, pace, path_room
 from kit.solve.compiling import compiled
-from kit.solve.kernel import CHATTERS, LATCHED, SETTLED, islands, rests_elsewhere, solve, throw
+from kit.solve.kernel import CHATTERS, LATCHED, SETTLED, islands, rests_elsewhere, solve
+from kit.solve.movers import _swing
 from kit.solve.solution import AT_REST, Outcome, State
 from kit.solve.turn_sweep import _keep, _space, _turned_case
 
@@ -166,6 +167,7 @@ class Cases:
             arrays[P0 + 2][i] = branch.p2
         arrays[PULL] = _floats([relay.pull for relay in net.relays])
         arrays[PULL + 1] = _floats([relay.drop for relay in net.relays])
+        arrays[PULL + 2] = _floats(pace(net))
         arrays[MELT] = _floats([amps for _, amps in net.fuses])
         return replace(self._first, arrays=tuple(arrays), whole=whole, starts=self._ends.copy())
 
@@ -206,7 +208,7 @@ class Cases:
             plan.n, *map(_integers, (plan.row, plan.col, plan.fill, case.a, case.b, case.slot, case.kind)),
             *map(_floats, (case.p0, case.p1, case.p2)), len(case.w), shuts,
             *map(_integers, (case.coil, case.second, case.contact, case.rest)), *map(_floats, (case.pull, case.drop)),
-            _integers(case.fuse), _floats(case.melt), path_room(len(case.coil)),
+            _floats(case.pace), _integers(case.fuse), _floats(case.melt), path_room(len(case.coil)),
         )
         path, relay, fuse = self._columns
         return Laid(
@@ -235,7 +237,7 @@ class Cases:
         return starts
 
 
-KIND, P0, SHUTS, PULL, MELT = 7, 8, 12, 17, 20  # where these stand among the kernel's arrays
+KIND, P0, SHUTS, PULL, MELT = 7, 8, 12, 17, 21  # where these stand among the kernel's arrays
 
 
 def _changed(first: Network, net: Network) -> list[int] | None:
@@ -257,7 +259,7 @@ def _changed(first: Network, net: Network) -> list[int] | None:
 
 
 def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, second, contact, rest, pull, drop,
-           fuse, melt, room, starts, whole, place, path, relay, blade, still, volts, other, amps_out, across_out,
+           pace, fuse, melt, room, starts, whole, place, path, relay, blade, still, volts, other, amps_out, across_out,
            closed, chattering, melted, codes):
     """One circuit with every switch set, step by step as ``settle`` does it; plain enough to be compiled.
 
@@ -269,7 +271,7 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, 
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
     live, base = np.zeros(max(n, branches), np.int64), np.zeros((2, edges))
     isle = np.zeros(n, np.int64)
-    flips = np.zeros(relays, np.int64)
+    flips = np.zeros(2 * relays, np.int64)
     seen = np.zeros(room, np.int64)
     no_relays, no_fuses = coil[:0], fuse[:0]
     for s in still:
@@ -280,16 +282,16 @@ def _cases(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, 
         u[:] = starts[0, s]
         flips[:] = 0
         code = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-                     coil, second, contact, rest, pull, drop, flips, seen, fuse, melt)
+                     coil, second, contact, rest, pull, drop, pace, flips, seen, fuse, melt)
         starts[0, s] = u
         if code == CHATTERS:
             for swing in range(2):
                 for r in range(relays):
                     if flips[r] != 0:
                         chattering[s, relay[r]] = True
-                        throw(shut, contact[r], rest[r], 1 - swing)
+                _swing(shut, contact, rest, flips, 1 - swing)
                 held = solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-                             no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt)
+                             no_relays, second, no_relays, rest, pull, drop, pace, flips, seen, no_fuses, melt)
                 if held != SETTLED:
                     code = held
                 if swing == 0:

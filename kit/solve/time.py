@@ -21,6 +21,7 @@ NEARLY_HOT = 0.62  # of its time constant a filament at its rated volts takes to
 # What a winding's iron loses, as ohms beside its inductance: so many times the winding's own. A coil switched off with
 # no diode across it then kicks to so many times its volts, about 300 V for a 12 V relay (common practice).
 IRON = 25.0
+NEVER = 1e9  # seconds ago
 CHATTERS_FROM = 3  # times let go, with nobody moving a control
 
 
@@ -145,6 +146,8 @@ class Runner:
         self.closes = [magnet.closes_seconds for magnet in self.net.relays]
         self.opens = [magnet.opens_seconds for magnet in self.net.relays]
         self.wound_amps = [0.0] * len(self.winding)
+        self.falls = [magnet.falls_seconds for magnet in self.net.relays]
+        self.left = [-NEVER] * len(self.first)
         self.due = [-1.0] * len(self.first)
         self.flux = [0.0] * len(self.first)
         self.battery = [names.index(part.id) for part in self.net.parts if isinstance(part, Battery)]
@@ -232,7 +235,8 @@ class Runner:
                 plan.n, self.row, self.col, self.fill, case.a, case.b, case.slot, case.kind, case.p0, case.p1,
                 case.p2, case.shut, case.u, case.amps, case.g, case.j, case.w, case.h, case.x, case.live,
                 case.base, self.winding, self.henries, self.core, self.full, self.wound_amps, self.first, self.second,
-                case.contact, case.rest, case.pull, case.drop, self.closes, self.opens, self.due, self.flux,
+                case.contact, case.rest, case.pull, case.drop, self.closes, self.opens, self.falls, self.left, self.due,
+                self.flux,
                 self.battery, self.slow_volts, self.motor, self.inertia, self.emf, self.way,
                 self.lamp, self.warm, self.lamp_seconds, case.fuse, self.rating, self.wire, self.blades,
                 self.beat, self.values, self.ends, self.known, self.work, self.space, self.charging, self.charge,

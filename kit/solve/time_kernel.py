@@ -10,7 +10,8 @@ step after it is a short one again.
 import math
 
 from kit.solve.fuses import BLADE_SECONDS, BLADE_SHARE, WIRE_SECONDS, WIRE_SHARE
-from kit.solve.kernel import CHARGED, LINEAR, SETTLED, _newton, magnet_amps, throw
+from kit.solve.kernel import CHARGED, LINEAR, SETTLED, _newton
+from kit.solve.movers import magnet_amps, throw
 from kit.solve.turn_kernel import HEAT, MEAN_VOLTS, OVER_DONE, SWING, charged_turn
 
 DONE, FULL, NO_END = 0, 1, 2
@@ -23,9 +24,9 @@ EMF_STEP, WARM_STEP, PULL_STEP, HEAT_STEP, SAG_STEP = 0.25, 0.05, 0.07, 0.07, 0.
 
 
 def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-            winding, henries, core, full, wound_amps, first, second, contact, rest, pull, drop, closes, opens, due,
-            flux, battery, slow_volts, motor, inertia, emf, way, lamp, warm, lamp_seconds, fuse, rating, wire, blades,
-            beat, values, ends, known, work, space, charging, charge,
+            winding, henries, core, full, wound_amps, first, second, contact, rest, pull, drop, closes, opens, falls,
+            left, due, flux, battery, slow_volts, motor, inertia, emf, way, lamp, warm, lamp_seconds, fuse, rating,
+            wire, blades, beat, values, ends, known, work, space, charging, charge,
             clock, end, kinds, q0, q1, q2,
             out_time, out_x, out_amps, out_slow, event_time, event_kind, event_who, counts):
     """Run from ``clock[0]`` to ``end``; returns DONE, FULL (no room for more samples: go on after emptying) or NO_END.
@@ -33,8 +34,9 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
     The network is that of ``kernel.solve``; ``kinds``, ``q0`` to ``q2`` are work space for what it is during one step.
     Windings: their branch, ``henries`` (0: what it does follows its amps at once), the ohms of the iron's losses
     (``core``), the amps that count as a full step (``full``), and ``wound_amps``, what magnetises. Relays: ``first``
-    and ``second`` name windings (−1: none), ``closes`` and ``opens`` seconds of the contact, ``due`` the moment it
-    moves (negative: it rests), ``flux`` work space. Batteries: ``slow_volts``. Motors: ``inertia`` (amp-seconds a
+    and ``second`` name windings (−1: none), ``closes`` and ``opens`` seconds of the contact, ``falls`` those its
+    armature takes back to rest (0: at once), ``left`` the moment it last let go, ``due`` the moment it moves (negative:
+    it rests), ``flux`` work space. Batteries: ``slow_volts``. Motors: ``inertia`` (amp-seconds a
     volt), ``emf``, ``way`` (work space: 1 forwards, −1 backwards, 0 stands). Lamps: ``warm``, share of the hot
     resistance. Fuses: heat of ``wire`` and ``blades``. ``beat`` … ``charge``: what turns and how, as for
     ``turn_kernel.charged_turn``; a turn is over within a step, which then goes by its means. ``clock`` holds the time
@@ -159,14 +161,21 @@ def advance(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j
             if due[r] >= 0.0 and clock[0] >= due[r] - 1e-12:
                 throw(shut, contact[r], rest[r], 0 if pulled else 1)
                 due[r] = -1.0
+                if pulled:
+                    left[r] = clock[0]
                 moved = _event(counts, event_time, event_kind, event_who, clock[0], LETS_GO if pulled else PULLS_IN, r)
             elif due[r] < 0.0 and (pulls < drop[r] if pulled else pulls >= pull[r]):
                 limit = drop[r] if pulled else pull[r]
                 # The moment it crossed, between the two ends of the step; one that starts beyond has crossed already.
                 late = (pulls - limit) / (pulls - flux[r]) if (flux[r] - limit) * (pulls - limit) < 0.0 else 1.0
-                due[r] = max(0.0, clock[0] - late * dt) + (opens[r] if pulled else closes[r])
-            elif due[r] >= 0.0 and (pulls >= pull[r] if pulled else pulls < drop[r]):
-                due[r] = -1.0  # Turned back on its way.
+                crossed = max(0.0, clock[0] - late * dt)
+                takes = opens[r] if pulled else closes[r]
+                if not pulled and crossed - left[r] < falls[r]:
+                    # Caught before it was back at rest, it has only the way it fell to make up.
+                    takes *= max(0.0, crossed - left[r]) / falls[r]
+                due[r] = crossed + takes
+            elif due[r] >= 0.0 and (pulls >= pull[r] if pulled else pulls < (pull[r] if falls[r] > 0.0 else drop[r])):
+                due[r] = -1.0  # Turned back on its way: a short one falls on, a long one must be pulled all along.
         out_time[counts[0]] = clock[0]
         for k in range(n):
             out_x[counts[0]][k] = x[k]

@@ -17,8 +17,22 @@ from kit.solve.kernel import (
     STILL,
     _all_moved,
     _devices,
+)
+from kit.solve.movers import (
+    BESIDE_CALM,
+    BESIDE_MOVED,
+    _beside,
+    _blown_first,
+    _calm,
+    _came_round,
+    _heat,
+    _hottest,
+    _keep_amps,
+    _left_behind,
     _pattern,
     _pushed,
+    _swing,
+    _twin,
     throw,
 )
 
@@ -37,7 +51,7 @@ MOST = 0.5  # of its rest volts, where the search for it ends at first: it boils
 
 
 def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-                   coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
+                   coil, second, contact, rest, pull, drop, pace, flips, seen, fuse, melt,
                    beat, values, ends, known, work, space, slow, charge):
     """Settle a case that turns; returns as ``kernel.solve``, whose first arguments these are.
 
@@ -47,27 +61,52 @@ def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amp
     and ``x`` are left as the means of a turn, ``work[HEAT]`` as effective amps, ``work[SWING]`` as the effective volts
     of what alternates. ``space`` is work space (``kit.solve.turning.space``).
     """
-    visited = 0
+    visited, last = 0, -1
+    for r in range(len(coil)):
+        flips[len(flips) // 2 + r] = 0
     while True:
         pattern = _pattern(shut, contact)
-        for k in range(visited):
-            if seen[2 * k] == pattern:
-                for r in range(len(coil)):
-                    flips[r] = 0
-                for m in range(k, visited):
-                    flips[seen[2 * m + 1]] += 1
+        if _came_round(pattern, visited, seen, flips):
+            visited, half, last = 0, 0, -1
+            _left_behind(shut, second, contact, rest, pace, flips)
+            while half < 2:
+                _swing(shut, contact, rest, flips, 1 - half)
+                for k in range(len(slow)):
+                    charge[OVER][k] = -1.0
+                if charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live,
+                                base, beat, values, ends, known, work, space, slow, charge, OVER_DECIDED) != SETTLED:
+                    return NO_END
+                moved = _beside(half, shut, amps, coil, second, contact, rest, pull, drop, pace, flips)
+                if moved == BESIDE_MOVED:
+                    break
+                _heat(half, work[HEAT], flips, fuse, melt, pace)
+                half = half + 1 if moved == BESIDE_CALM else 0
+            if half < 2:
+                continue
+            hottest = _hottest(shut, flips, fuse, pace)
+            if hottest < 0:
                 return CHATTERS
+            shut[fuse[hottest]] = 0
+            _calm(flips)
+            continue
         if charged_turn(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
                         beat, values, ends, known, work, space, slow, charge, OVER_DONE) != SETTLED:
             return NO_END
+        if _blown_first(last, shut, work[HEAT], contact, rest, flips, fuse, melt, pace):
+            visited, last = 0, -1
+            continue
         worst = _pushed(shut, amps, coil, second, contact, pull, drop)
         if worst >= 0:
             if 2 * visited + 1 >= len(seen):
                 return NO_END
-            seen[2 * visited] = pattern
-            seen[2 * visited + 1] = worst
-            visited += 1
-            throw(shut, contact[worst], rest[worst], 1 - shut[contact[worst]])
+            last = worst
+            while worst >= 0 and 2 * visited + 1 < len(seen):
+                seen[2 * visited] = _pattern(shut, contact)
+                seen[2 * visited + 1] = worst
+                visited += 1
+                throw(shut, contact[worst], rest[worst], 1 - shut[contact[worst]])
+                worst = _twin(worst, shut, amps, coil, second, contact, pull, drop, pace)
+            _keep_amps(work[HEAT], flips, fuse, pace)
             continue
         hottest, most = -1, 1.0
         for f in range(len(fuse)):
@@ -78,7 +117,7 @@ def settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amp
         if hottest < 0:
             return SETTLED
         shut[fuse[hottest]] = 0
-        visited = 0
+        visited, last = 0, -1
 
 
 def turning_rests_elsewhere(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,

@@ -9,20 +9,21 @@ import math
 
 import numpy as np
 
-from kit.solve.kernel import CHATTERS, LAMP, LATCHED, LINEAR, SETTLED, _newton, islands, throw
+from kit.solve.kernel import CHATTERS, LAMP, LATCHED, LINEAR, SETTLED, _newton, islands
+from kit.solve.movers import _swing
 from kit.solve.thevenin import _across, _columns, _doubtful, _lay_out
 from kit.solve.turn_kernel import CHARGE_ROWS, OVER, SWING, WORK_ROWS, settle_turning, turning_rests_elsewhere
 
 
 def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, coil, second, contact, rest, pull, drop,
-                 fuse, melt, room, start, beat, values, angles, slow, whole, place, path, relay, blade, volts, other,
-                 amps_out, across_out, closed, chattering, melted):
+                 pace, fuse, melt, room, start, beat, values, angles, slow, whole, place, path, relay, blade, volts,
+                 other, amps_out, across_out, closed, chattering, melted):
     """One case that turns, as ``kit.solve.settle`` does it: into the arrays of a sweep; gives how it ended."""
     branches, relays = len(a), len(coil)
     u, amps, g, j = start.copy(), np.zeros(branches), np.zeros(branches), np.zeros(branches)
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
     live, base = np.zeros(max(n, branches), np.int64), np.zeros((2, edges))
-    flips, seen, isle = np.zeros(relays, np.int64), np.zeros(room, np.int64), np.zeros(n, np.int64)
+    flips, seen, isle = np.zeros(2 * relays, np.int64), np.zeros(room, np.int64), np.zeros(n, np.int64)
     ends, known, work = np.zeros((angles, branches)), np.zeros(1, np.int64), np.zeros((WORK_ROWS, branches))
     space, charge = _space(n, branches, angles), np.zeros((CHARGE_ROWS, len(slow)))
     no_relays, no_fuses = coil[:0], fuse[:0]
@@ -31,7 +32,7 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
     for r in range(relays):
         idle = idle and shut[contact[r]] == 0
     code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-                          coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
+                          coil, second, contact, rest, pull, drop, pace, flips, seen, fuse, melt,
                           beat, values, ends, known, work, space, slow, charge)
     start[:] = u
     for f in range(len(fuse)):
@@ -42,11 +43,11 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
             for r in range(relays):
                 if flips[r] != 0:
                     chattering[relay[r]] = True
-                    throw(shut, contact[r], rest[r], 1 - swing)
+            _swing(shut, contact, rest, flips, 1 - swing)
             charge[OVER] = -1.0
             held = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h,
                                   x, live, base,
-                                  no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
+                                  no_relays, second, no_relays, rest, pull, drop, pace, flips, seen, no_fuses, melt,
                                   beat, values, ends, known, work, space, slow, charge)
             if held != SETTLED:
                 return held
@@ -82,31 +83,29 @@ def _turned_case(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, c
 
 
 def _turned_probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut, coil, second, contact, rest, pull,
-                   drop, fuse, melt, room, start, beat, values, angles, slow, lead_a, lead_b, law_kind, law_p0, law_p1,
-                   law_p2, felt, eased, near, stirred, volts, other, alternating, in_full):
+                   drop, pace, fuse, melt, room, start, beat, values, angles, slow, lead_a, lead_b, law_kind, law_p0,
+                   law_p1, law_p2, felt, eased, near, stirred, volts, other, alternating, in_full):
     """Every instrument on every pair of leads of one case that turns; gives how it ended."""
     branches, laws = len(a), len(law_kind)
     u, amps, g, j = start.copy(), np.zeros(branches), np.zeros(branches), np.zeros(branches)
     w, h, x = np.zeros(edges), np.zeros(edges), np.zeros(n)
     live, base = np.zeros(max(n, branches), np.int64), np.zeros((2, edges))
-    flips, seen = np.zeros(len(coil), np.int64), np.zeros(room, np.int64)
+    flips, seen = np.zeros(2 * len(coil), np.int64), np.zeros(room, np.int64)
     ends, known, work = np.zeros((angles, branches)), np.zeros(1, np.int64), np.zeros((WORK_ROWS, branches))
     space, charge = _space(n, branches, angles), np.zeros((CHARGE_ROWS, len(slow)))
     no_relays, no_fuses = coil[:0], fuse[:0]
     charge[OVER] = -1.0
     code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-                          coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
+                          coil, second, contact, rest, pull, drop, pace, flips, seen, fuse, melt,
                           beat, values, ends, known, work, space, slow, charge)
     start[:] = u
     chatters = code == CHATTERS
     if chatters:
         # Goes on from the half with its relays closed, as a reading does.
-        for r in range(len(coil)):
-            if flips[r] != 0:
-                throw(shut, contact[r], rest[r], 1)
+        _swing(shut, contact, rest, flips, 1)
         charge[OVER] = -1.0
         code = settle_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, u, amps, g, j, w, h, x, live, base,
-                              no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
+                              no_relays, second, no_relays, rest, pull, drop, pace, flips, seen, no_fuses, melt,
                               beat, values, ends, known, work, space, slow, charge)
     if code != SETTLED:
         return code
@@ -176,7 +175,7 @@ def _turned_probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut,
             if in_full[m, k]:
                 code = _put_on_turning(
                     n, lead_row, lead_col[:wires], lead_fill, a, b, lead_slot, kind, p0, p1, p2, shut, ends, coil,
-                    second, contact, rest, pull, drop, fuse, melt, seen, beat, values, slow, charge, lead_a[k],
+                    second, contact, rest, pull, drop, pace, fuse, melt, seen, beat, values, slow, charge, lead_a[k],
                     lead_b[k], struck[m, k], law_kind[m], law_p0[m], law_p1[m], law_p2[m], volts[m], other[m],
                     alternating[m], k)
                 if code != SETTLED:
@@ -185,8 +184,8 @@ def _turned_probes(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shut,
 
 
 def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends, coil, second, contact, rest, pull,
-                    drop, fuse, melt, seen, beat, values, slow, charge, p, q, struck, law_kind, law_p0, law_p1, law_p2,
-                    volts, other, alternating, k):
+                    drop, pace, fuse, melt, seen, beat, values, slow, charge, p, q, struck, law_kind, law_p0, law_p1,
+                    law_p2, volts, other, alternating, k):
     """One reading solved in full, step by step as ``kit.instruments.reading.put_on`` has it; gives how it ended."""
     branches, edges, angles = len(a), len(col), len(ends)
     ends_a, ends_b = np.append(a, p), np.append(b, q)
@@ -194,7 +193,7 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
     q1, q2 = np.append(p1, law_p1), np.append(p2, law_p2)
     shuts, u = np.append(shut, 1), np.zeros(branches + 1)
     amps, g, j = np.zeros(branches + 1), np.zeros(branches + 1), np.zeros(branches + 1)
-    w, h, x, flips = np.zeros(edges), np.zeros(edges), np.zeros(n), np.zeros(len(coil), np.int64)
+    w, h, x, flips = np.zeros(edges), np.zeros(edges), np.zeros(n), np.zeros(2 * len(coil), np.int64)
     live, base = np.zeros(max(n, branches + 1), np.int64), np.zeros((2, edges))
     now, known, work = np.zeros((angles, branches + 1)), np.ones(1, np.int64), np.zeros((WORK_ROWS, branches + 1))
     space, over = _space(n, branches + 1, angles), charge.copy()
@@ -205,7 +204,7 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
         kinds[branches], q0[branches] = LINEAR, 1.0 / (law_p0 * math.pow(law_p2, 0.225))
         q1[branches] = 0.0
         code = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h,
-                              x, live, base, coil, second, contact, rest, pull, drop, flips, seen, no_fuses, melt,
+                              x, live, base, coil, second, contact, rest, pull, drop, pace, flips, seen, no_fuses, melt,
                               beat, values, now, known, work, space, slow, over)
         if code != SETTLED:
             shuts[:branches] = shut
@@ -213,19 +212,17 @@ def _put_on_turning(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shut, ends,
         now[:, branches] = 0.0
     flips[:] = 0
     code = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h,
-                          x, live, base, coil, second, contact, rest, pull, drop, flips, seen, fuse, melt,
+                          x, live, base, coil, second, contact, rest, pull, drop, pace, flips, seen, fuse, melt,
                           beat, values, now, known, work, space, slow, over)
     volts[k], alternating[k] = x[p] - x[q], work[SWING, branches]
     if code != CHATTERS:
         return code
     for swing in range(2):
-        for r in range(len(coil)):
-            if flips[r] != 0:
-                throw(shuts, contact[r], rest[r], 1 - swing)
+        _swing(shuts, contact, rest, flips, 1 - swing)
         over[OVER] = -1.0
         held = settle_turning(n, row, col, fill, ends_a, ends_b, slot, kinds, q0, q1, q2, shuts, u, amps, g, j, w, h,
                               x, live, base,
-                              no_relays, second, no_relays, rest, pull, drop, flips, seen, no_fuses, melt,
+                              no_relays, second, no_relays, rest, pull, drop, pace, flips, seen, no_fuses, melt,
                               beat, values, now, known, work, space, slow, over)
         if held != SETTLED:
             return held

@@ -187,7 +187,7 @@ def dense(cases: list[Case]) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _given(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, second, contact, rest, pull, drop,
-           fuse, melt, room, starts):
+           pace, fuse, melt, room, starts):
     """Volts of every case with its relays and fuses as they are; to be compiled."""
     branches = len(a)
     u, amps, g, j = np.zeros(branches), np.zeros(branches), np.zeros(branches), np.zeros(branches)
@@ -198,7 +198,7 @@ def _given(n, row, col, fill, a, b, slot, kind, p0, p1, p2, edges, shuts, coil, 
         u[:] = starts[0, s]
         solve(n, row, col, fill, a, b, slot, kind, p0, p1, p2, shuts[s], u, amps, g, j, w, h, x, live, base,
               coil[:0], second,
-              contact[:0], rest, pull, drop, flips, seen, fuse[:0], melt)
+              contact[:0], rest, pull, drop, pace, flips, seen, fuse[:0], melt)
 
 
 def states_given(circuits: list, sets: list) -> float:
@@ -233,7 +233,7 @@ def states_given(circuits: list, sets: list) -> float:
     return best(all_of_them) / found.codes.size
 
 
-SHUTS, CONTACT, FUSE = 12, 15, 19  # where these stand among a laid-out circuit's arrays
+SHUTS, CONTACT, FUSE = 12, 15, 20  # where these stand among a laid-out circuit's arrays
 
 
 def main() -> int:

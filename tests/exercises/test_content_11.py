@@ -202,16 +202,16 @@ def test_11_6_the_trigger_tells_the_welded_contact_from_the_one_that_is_asked(br
 
 @pytest.mark.parametrize(
     ("hidden", "clatter", "charge_lamp"),
-    [("K2 hold coil open", {"K2"}, "lit"), ("G1 sulphated", {"K1", "K2", "K5"}, "pulses"),
-     ("X10 high resistance 5 ohm", {"K1", "K2", "K5"}, "lit"), ("W9 open", set(), "lit")],
+    [("K2 hold coil open", {"K2"}, "pulses"), ("G1 sulphated", {"K1", "K2", "K5"}, "pulses"),
+     ("W9 open", set(), "lit")],
 )
 def test_11_7_who_clatters_is_who_clatters_in_time(hidden, clatter, charge_lamp):
     item, one = edition("11.7", hidden=hidden)
     generator = machine("site-generator")
     # A unit that resets and starts again does so twice a second: it rides through what is shorter than a crank's dip.
-    _, course = words_in_time(generator, hidden, {"key": "on"}, {"key": "start"}, ("K1", "K2", "K5", "P1"), 1.7)
+    said, course = words_in_time(generator, hidden, {"key": "on"}, {"key": "start"}, ("K1", "K2", "K5", "P1"), 1.7)
     assert course.course.chattering & {"K1", "K2", "K5"} == clatter
-    assert generator.operate(hidden, key="start").word("P1") == charge_lamp
+    assert generator.operate(hidden, key="start").word("P1") == said["P1"] == charge_lamp
     assert ("clatter" in Words(item, one)["seen"]) == bool(clatter)
     assert hidden in truth(item, one)
     assert mark(item, one, right_answer(item, one)).points == 4

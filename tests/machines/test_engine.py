@@ -58,6 +58,20 @@ def test_a_starter_held_on_a_running_engine_overruns():
     assert kit.Multimeter("volts", black="G1.-", red="G1.+").read(now).value > BIKE.operate(**PRESSED).volts["G1.+"]
 
 
+def test_a_welded_starter_hangs_on_to_the_engine_that_has_fired():
+    # The button let go, the engine turns the starter and not the other way round: a whine, and the amps of running free
+    # (data sheet: 22 A), not the 90 of cranking. Stopped by its switch, it is cranked again.
+    now = BIKE.operate("K1 contacts welded", **PRESSED)
+    assert (now.word("M1"), now.word("engine")) == ("cranks", "runs") and now.amps["M1"] == pytest.approx(90, rel=0.02)
+    let_go = now.then(start_button="released")
+    assert (let_go.word("M1"), let_go.word("engine")) == ("overruns", "runs")
+    assert let_go.amps["M1"] == pytest.approx(22, abs=3)
+    # Whatever else is moved while a hand stays on the button, the figures are those of cranking.
+    assert now.then(clutch_lever="pulled").word("M1") == "cranks"
+    off = let_go.then(stop_switch="stop")
+    assert (off.word("M1"), off.word("engine")) == ("cranks", "stops")
+
+
 def test_a_big_lamp_cranks_it_through_an_open_interlock_and_it_fires():
     # Common practice: 21 W through the clutch switch's two wires is enough for the relay's coil.
     now = BIKE.operate(key="on", gear="first", stand="up", start_button="pressed")

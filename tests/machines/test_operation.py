@@ -5,6 +5,7 @@ import math
 import pytest
 
 import kit
+from kit.machines.course import over_time
 
 BIKE = kit.machine("orchard-bike")
 CRANK = {"key": "on", "start_button": "pressed"}
@@ -14,7 +15,6 @@ def test_lamps_pulse_while_the_relay_clatters_even_where_half_the_swing_leaves_t
     now = BIKE.operate("X1 high resistance 0.5 ohm", **CRANK)
     assert now.relays["K1"] == "chatters"
     assert now.word("E1") == now.word("P1") == "pulses"
-    assert now.word("M1") == "twitches"
 
 
 def test_twenty_amps_do_not_make_a_starter_clunk_and_two_hundred_do():
@@ -22,6 +22,25 @@ def test_twenty_amps_do_not_make_a_starter_clunk_and_two_hundred_do():
     assert BIKE.operate("K1 contacts burnt 0.5 ohm", **CRANK).word("M1") == "still"
     seized = BIKE.operate("M1 seized", **CRANK)
     assert (seized.word("M1"), seized.word("E1")) == ("stalls", "dim")
+
+
+def test_the_same_amps_move_a_starter_as_little_through_a_loose_clamp_as_through_a_burnt_contact():
+    # Half an ohm leaves it 0.9 V and 22 A either way, which is what it takes to run free with no engine to turn
+    # (trade.md, values: 22 A free, 0.9 V): it stands. What differs is the relay: the clamp's ohms are in its coil's
+    # feed as well and leave it 0.3 V, under the 3 V it lets go at; the contact's are not, and it holds at 10.9 V.
+    burnt, loose = (BIKE.operate(f"{part} 0.5 ohm", **CRANK) for part in ("K1 contacts burnt", "X1 high resistance"))
+    for now in (burnt, loose):
+        assert now.amps["M1"] == pytest.approx(22, rel=0.03) and now.word("M1") == "still"
+        assert now.solution.across["M1"] == pytest.approx(0.9, abs=0.1)
+    assert loose.solution.across["K1.coil"] == pytest.approx(0.25, abs=0.05) and loose.relays["K1"] == "chatters"
+    assert burnt.solution.across["K1.coil"] == pytest.approx(10.9, abs=0.1) and burnt.relays["K1"] == "pulled in"
+    assert burnt.word("E1") == "lit" and loose.word("E1") == "pulses"
+    # A worn-out battery gives three times those amps in jerks; in time it is told so, too, and the clamp is not.
+    worn = BIKE.operate("G1 sulphated", **CRANK)
+    assert worn.amps["M1"] > 60 and worn.word("M1") == "twitches"
+    for fault, twitches in (("G1 sulphated", True), ("X1 high resistance 0.5 ohm", False)):
+        course = over_time(BIKE, [(0.0, CRANK)], 1.0, [fault])
+        assert any(moment.notice.word == "twitches" for moment in course.noticed) is twitches
 
 
 def test_a_motor_with_no_path_stands_at_nought_and_not_at_minus_nought():

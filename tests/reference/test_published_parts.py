@@ -1,12 +1,13 @@
 """Parts against published figures; the source stands beside each. What is common practice or from memory says so."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from networks import between, circuit, node, resistor, source
 
-from kit.circuit import Battery, Fuse, GlowPlug, Joint, Lamp, Motor, Relay, Wire
+from kit.circuit import Battery, FuelSolenoid, Fuse, GlowPlug, Joint, Lamp, Motor, Relay, StarterSolenoid, Wire
 from kit.circuit.conductors import winding_share
 from kit.solve import settle
 from kit.solve.battery import cell_gravities, cranking_power, inner_ohms, rest_volts
@@ -137,6 +138,28 @@ def pulled_in(volts: float, **figures: float) -> bool:
 def test_a_hot_coil_does_not_pull_in_where_a_cold_one_does():
     # Pull-in volts scale with the ohms: 15.0 V at 25 °C, 20.8 V at 125 °C.
     assert pulled_in(15.1, celsius=25.0) and not pulled_in(20.5, celsius=125.0) and pulled_in(21.0, celsius=125.0)
+
+
+@pytest.mark.parametrize(("kind", "places"), [(StarterSolenoid, (1, 3, 2)), (FuelSolenoid, (0, 1, 1))])
+def test_the_windings_of_a_hot_solenoid_have_more_ohms_and_want_more_volts(kind, places):
+    # Copper: 0.00393 a kelvin at 20 °C (NBS Handbook 100), so 1.157 times at 60 °C. Pull-in is a matter of amps.
+    grown = 1 + 0.00393 * (60 - 20)
+    part = kind(id="K1", title="solenoid", pull_ohms=0.4, hold_ohms=1.2, pull_in_volts=7, drop_out_volts=2.5,
+                contact_ohms=1e-5)
+    hot = replace(part, celsius=60.0)
+    feed, body, through = (part.terminals[place] for place in places)
+
+    def solved(solenoid, volts):
+        joints = [Joint(id=name, title=name, start=start, end=end, ohms=1e-5) for name, start, end in (
+            ("f", node(1), feed), ("g", body, node(0)), ("m", through, node(0)))]
+        return settle(circuit(source("G1", 0, 1, volts), [solenoid, *joints]))
+
+    cold_amps, hot_amps = (solved(each, 3.0).amps for each in (part, hot))
+    for winding, ohms in (("K1.pull", 0.4), ("K1.hold", 1.2)):
+        assert cold_amps[winding] == pytest.approx(3.0 / ohms, rel=2e-3)
+        assert cold_amps[winding] / hot_amps[winding] == pytest.approx(grown, rel=1e-3)
+    assert "K1" in solved(part, 7.1).state.closed and "K1" not in solved(hot, 7 * grown - 0.1).state.closed
+    assert "K1" in solved(hot, 7 * grown + 0.1).state.closed
 
 
 def test_half_the_turns_draw_twice_the_amps_and_pull_no_better():

@@ -7,6 +7,7 @@ from kit.machines.library import machine_ids
 from kit.solve import AT_REST, kernel, turning
 from kit.solve.branches import network
 from kit.solve.case import Case, plan
+from kit.solve.movers import throw
 from kit.solve.ordering import order
 
 
@@ -35,7 +36,7 @@ def test_two_late_nodes_at_the_ends_of_a_line():
 def all_pulled_in(n, a, b, kind, p0, shut, coil, second, contact, rest, drop, live, pulled):
     """``kernel._all_moved`` as it would be without looking which coils no amps can reach."""
     for r in range(len(coil)):
-        kernel.throw(shut, contact[r], rest[r], pulled)
+        throw(shut, contact[r], rest[r], pulled)
 
 
 @pytest.mark.parametrize("machine_id", ["orchard-bike", "harbour-tender", "compact-loader", "site-generator"])
