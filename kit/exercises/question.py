@@ -14,6 +14,7 @@ from kit.exercises.figures import Figure, fill, show
 FIRST_64_BITS = struct.Struct(">Q24x").unpack
 MOST_EDITIONS, TRIES = 200, 40
 MOST_DECKS = 2000
+MOST_LAID = 500  # variants of one question at hand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,10 +144,9 @@ def drawn_alike(question: Question, course: str, learner: str, edition: int = 0)
 
     A job's faults hang on whose it is; all else of an exercise does not.
     """
-    deck, whose = _decks.get(id(question)) or _new_deck(question), _whose(course, learner)
-    # The first edition's seed is as it always was, so that old answers keep their variants.
-    seed = b"[%b, %b, %d]#" % (whose, deck.which, edition) if edition else b"[%b, %b]#" % (whose, deck.which)
-    return _laid(deck, _drawn(seed, deck.draws))
+    deck = _decks.get(id(question)) or _new_deck(question)
+    drawn = _drawn(_whose(course, learner), deck.of_edition(edition) if edition else deck.first)
+    return deck.laid.get(drawn) or deck.lay(drawn)
 
 
 def edition_of(question: Question, course: str, learner: str, key: str) -> Variant | None:
@@ -170,27 +170,54 @@ def drawn_below(limit: int, *seed: str) -> int:
 
 
 def _drawn(seed: bytes, draws: tuple[tuple[bytes, int], ...]) -> tuple[int, ...]:
-    """Whole numbers from SHA-256 over a seed and a counter, each below a limit: 64 bits leave no bias."""
-    return tuple([FIRST_64_BITS(sha256(seed + tick).digest())[0] % limit for tick, limit in draws])
+    """Whole numbers from SHA-256 over a seed and its end, each below a limit: 64 bits leave no bias."""
+    return tuple([FIRST_64_BITS(sha256(seed + end).digest())[0] % limit for end, limit in draws])
 
 
 # A class is half a million variants of a few hundred questions: what comes again is worked out once.
 
 
 class _Deck:
-    """What the variants of one question are drawn from: below which limits, and the question's part of the seed."""
+    """What the variants of one question are drawn from.
+
+    ``first`` are the ends of the seeds, each with the limit of what is drawn by it, for the edition that is marked:
+    the question's part and a counter. ``laid`` are the variants met lately, by the numbers drawn.
+    """
 
     def __init__(self, question: Question) -> None:
         self.question = question
         self.given = tuple(question.given.items())
         size = question.to_order
-        limits = (*(len(options) for _name, options in self.given), *range(size, 1, -1))
-        self.draws = tuple((b"%d" % number, limit) for number, limit in enumerate(limits))
+        self.limits = (*(len(options) for _name, options in self.given), *range(size, 1, -1))
         self.unshuffled = range(size)
         self.which = json.dumps([question.id, question.version], ensure_ascii=True)[1:-1].encode()
+        # The first edition's seed is as it always was, so that old answers keep their variants.
+        self.first = tuple((b"%b]#%d" % (self.which, number), limit) for number, limit in enumerate(self.limits))
+        self.laid: dict[tuple[int, ...], Variant] = {}
         self._picked: dict[tuple[int, ...], tuple[Mapping[str, str], str]] = {}
 
-    def picked(self, drawn: tuple[int, ...]) -> tuple[Mapping[str, str], str]:
+    def of_edition(self, edition: int) -> tuple[tuple[bytes, int], ...]:
+        """As ``first``, for a fresh variant to practise on."""
+        return tuple((b"%b, %d]#%d" % (self.which, edition, n), limit) for n, limit in enumerate(self.limits))
+
+    def lay(self, drawn: tuple[int, ...]) -> Variant:
+        """What these numbers pick, the order they leave, and the key that names the two: nobody's variant yet."""
+        picks, seal = self._pick(drawn[: len(self.given)])
+        order = list(self.unshuffled)
+        for last, other in zip(range(len(order) - 1, 0, -1), drawn[len(picks) :], strict=True):
+            order[last], order[other] = order[other], order[last]
+        # A list of whole numbers is the same text in Python and in JSON.
+        key = sha256(f"{seal}, {order}]".encode()).hexdigest()[:12]
+        question = self.question
+        if len(self.laid) >= MOST_LAID:
+            self.laid.clear()
+        found = self.laid[drawn] = Variant(
+            question=question.id, version=question.version, course="", learner="", picks=picks, order=tuple(order),
+            key=key,
+        )
+        return found
+
+    def _pick(self, drawn: tuple[int, ...]) -> tuple[Mapping[str, str], str]:
         """What these numbers pick, and the beginning of the text that a variant's key is made from."""
         if drawn not in self._picked:
             picks = {name: options[number] for (name, options), number in zip(self.given, drawn, strict=True)}
@@ -210,22 +237,7 @@ def _new_deck(question: Question) -> _Deck:
     return deck
 
 
-@lru_cache(maxsize=20_000)
-def _laid(deck: _Deck, drawn: tuple[int, ...]) -> Variant:
-    """What these numbers pick, the order they leave, and the key that names the two: nobody's variant yet."""
-    picks, seal = deck.picked(drawn[: len(deck.given)])
-    order = list(deck.unshuffled)
-    for last, other in zip(range(len(order) - 1, 0, -1), drawn[len(picks) :], strict=True):
-        order[last], order[other] = order[other], order[last]
-    # A list of whole numbers is the same text in Python and in JSON.
-    key = sha256(f"{seal}, {order}]".encode()).hexdigest()[:12]
-    question = deck.question
-    return Variant(
-        question=question.id, version=question.version, course="", learner="", picks=picks, order=tuple(order), key=key,
-    )
-
-
 @lru_cache(maxsize=100)
 def _whose(course: str, learner: str) -> bytes:
-    """The part of the seed that is the same for all of a learner's variants."""
-    return json.dumps([course, learner], ensure_ascii=True)[1:-1].encode()
+    """The beginning of the seed, the same for all of a learner's variants."""
+    return json.dumps([course, learner], ensure_ascii=True)[:-1].encode() + b", "

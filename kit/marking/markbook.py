@@ -98,7 +98,7 @@ def _by_learner(
     """What was handed in by the learner it names; what names none, or another course, is left out and told of."""
     openings = []
     for done, one in enumerate(handed):
-        told(done, plain_name(Path(one.name).name))
+        told(done, plain_name(one.name.rpartition("/")[2]))
         openings.append(one.opening())
     courses = Counter(course for learner, course in openings if learner)
     if course and courses and course not in courses:

@@ -62,7 +62,6 @@ class State(Sequence[LearnerMarks]):
         head = digest.encode() + b" "
         try:
             self._file.write(b"".join((*parts, head, line.text)))
-            self._file.flush()
         except OSError as reason:
             raise _unwritable(self._path, reason) from None
         self._rows |= places
@@ -71,8 +70,15 @@ class State(Sequence[LearnerMarks]):
         self._end = end + len(head) + len(line.text)
 
     def finish(self, learners: Sequence[str]) -> None:
-        """These are the learners of the class, in this order; no more is added."""
+        """These are the learners of the class, in this order; no more is added.
+
+        Raises RecordError where the disk cannot take what was added last.
+        """
         self._order = tuple(learners)
+        try:
+            self._file.flush()
+        except OSError as reason:
+            raise _unwritable(self._path, reason) from None
         self.close()
 
     def close(self) -> None:

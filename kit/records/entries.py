@@ -10,7 +10,6 @@ import json
 import math
 from collections.abc import Mapping
 from datetime import UTC, datetime
-from functools import lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -34,7 +33,7 @@ SPACES = " \t\r\n"  # what JSON allows around a value
 # A moment as the kit writes it, and what stands between it and the kind. Of lines no longer than KEPT, what follows is
 # read once for a whole class.
 MOMENT, THEN = len("2031-05-04T09:12:33.120415Z"), b'","kind":'
-KEPT = 500
+KEPT, MOST_KEPT = 500, 20_000
 
 
 class Entry(NamedTuple):
@@ -136,9 +135,22 @@ class _Said(NamedTuple):
     wrong: str
 
 
-@lru_cache(maxsize=20_000)
+# Thrown away all at once: to throw away one for each new one costs as much as to read it again.
+_kept: dict[bytes, _Said | None] = {}
+
+
 def _said(rest: bytes) -> _Said | None:
     """What stands behind a usual head and a moment; None where the line has to be looked at as a whole."""
+    try:
+        return _kept[rest]
+    except KeyError:
+        if len(_kept) >= MOST_KEPT:
+            _kept.clear()
+        said = _kept[rest] = _read_rest(rest)
+        return said
+
+
+def _read_rest(rest: bytes) -> _Said | None:
     try:
         found = _decoded(f'{{"at":"{rest.decode()}'.rstrip(SPACES)) if rest.startswith(THEN) else {}
     except ValueError:
