@@ -47,7 +47,7 @@ class CaseBook {
   // --- asking
 
   asks() {
-    this.typed = make("input", { type: "text", maxlength: 200, autocomplete: "off", class: "kit-long", placeholder: "such as: one click, lamps stay bright", "aria-label": "What you see or hear, in your own words" });
+    this.typed = make("input", { type: "text", maxlength: 200, autocomplete: "off", class: "kit-long", placeholder: "such as: clatter, lamps dim", "aria-label": "What you see or hear, in your own words" });
     this.typed.addEventListener("input", () => { clearTimeout(this.timer); this.timer = setTimeout(() => this.look(), WAIT_MS); });
     this.typed.addEventListener("keydown", (event) => {
       if (event.key === "Enter") this.look();
@@ -101,7 +101,7 @@ class CaseBook {
     this.count.textContent = `${number} ${number === 1 ? "case" : "cases"}${number < Object.keys(this.setting.cases).length ? "" : ", all there are"}.${number ? " Press one to unfold it; arrows go from one to the next." : ""}`;
     this.help.textContent = [view.said, view.help].filter(Boolean).join(" ");
     this.help.hidden = !this.help.textContent;
-    const heard = [`${number} cases.`, this.help.textContent].join(" ");
+    const heard = [`${number} ${number === 1 ? "case" : "cases"}.`, this.help.textContent].join(" ");
     if (heard !== this.said) { this.said = heard; this.heard.textContent = heard; }
     this.paintList();
     this.root.dataset.number = view.number;

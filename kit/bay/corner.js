@@ -195,7 +195,7 @@ class Corner {
 
   paintLid() {
     const { view } = this;
-    this.symptom.textContent = view.replay ? "" : `${view.owner ? `The owner says: “${view.owner}” ` : ""}A start, as its papers say: ${view.symptom.join(" ") || "nothing is seen and nothing heard."}`;
+    this.symptom.textContent = view.replay ? "" : `${view.owner ? `The owner says: “${view.owner}” ` : ""}Operated as its manual says: ${view.symptom.join(" ") || "nothing is seen and nothing heard."}`;
     this.reveal.textContent = view.revealed ? "Hide what it is" : "Reveal what it is";
     pressed(this.reveal, view.revealed);
     this.told.replaceChildren(...(view.revealed ?? []).map((one) => make("p", { class: "kit-caution" }, make("b", {}, `${one.fault} `), `(${one.stage}). ${one.looks} Why: ${one.cause}. Cure: ${one.repair}`)),

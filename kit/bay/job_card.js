@@ -165,7 +165,7 @@ class Card {
       const last = view.findings.filter((finding) => finding.role === role).at(-1);
       // Where there can be two, each that was stated stays to be seen; what was said of a part last counts.
       const parts = this.about.apart ? Object.fromEntries(view.findings.filter((finding) => finding.role === role).map((finding) => [finding.part, finding])) : { last };
-      this.chosen[role].said.textContent = last ? `Stated: ${Object.values(parts).map(({ part, fault }) => `${part} ${fault}`).join("; ")}.` : "";
+      this.chosen[role].said.textContent = last ? `Stated: ${Object.values(parts).map(({ part, fault }) => `${part} ${fault}`).join("; ")}.${last.lines ? "" : " No line of the test sheet was ticked with it: tick, and state it again."}` : "";
       this.chosen[role].ready();
     }
     this.noted.replaceChildren(...view.notes.map((note) => make("li", {}, note.part ? `${[note.part, note.fault].filter(Boolean).join(" ")}, because ${note.text}` : note.text)));

@@ -78,6 +78,7 @@ function orderedFields(form, onready) {
   let row = [];
   const texts = Object.fromEntries(form.options.map((option) => [option.key, option.text]));
   const chosen = make("ol", { class: "kit-ordered", "aria-label": "Your row, first to last" });
+  const line = make("p", { class: "kit-soft" });
   const heap = make("div", { class: "kit-row", role: "group", "aria-label": "Press to add at the end of your row" });
   const paint = (focus) => {
     chosen.replaceChildren(...row.map((key) => make("li", {}, make("button", {
@@ -85,6 +86,7 @@ function orderedFields(form, onready) {
       onclick: () => { row = row.filter((other) => other !== key); paint(key); onready(); },
     }, texts[key], make("span", { class: "kit-soft", "aria-hidden": "true" }, "×")))));
     chosen.hidden = !row.length;
+    line.textContent = row.length ? "Your row, first to last:" : "Press what comes first, then the next. Your row stands here:";
     heap.replaceChildren(...form.options.filter((option) => !row.includes(option.key)).map((option) => make("button", {
       type: "button", "data-key": option.key, onclick: () => { row = [...row, option.key]; paint(option.key); onready(); },
     }, option.text)));
@@ -93,7 +95,7 @@ function orderedFields(form, onready) {
   };
   paint();
   return {
-    node: make("div", {}, make("p", { class: "kit-soft" }, "Your row, first to last:"), chosen, heap),
+    node: make("div", {}, line, chosen, heap),
     raw: () => (row.length > 1 ? row : null),
     put: (raw) => { row = Array.isArray(raw) ? raw.filter((key) => key in texts) : []; paint(); },
     lock: () => {},

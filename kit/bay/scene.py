@@ -101,7 +101,7 @@ def work_so_far(machine: Machine, steps: Sequence[Step], lines: Sequence[dict]) 
             for step in steps if isinstance(step.act, Note)
         ],
         "findings": [
-            {"role": step.act.role, "part": step.act.part, "fault": step.act.fault}
+            {"role": step.act.role, "part": step.act.part, "fault": step.act.fault, "lines": len(step.act.readings)}
             for step in steps if isinstance(step.act, Find)
         ],
         "repaired": list(_repaired(machine, steps)),

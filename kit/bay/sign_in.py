@@ -1,6 +1,7 @@
 """Signing in: the name a learner's work is kept under."""
 
 import time
+from html import escape
 from pathlib import Path
 
 import anywidget
@@ -42,14 +43,15 @@ class SignIn(ipywidgets.VBox):
 
     def __init__(self) -> None:
         self.name = ipywidgets.Text(
-            value=learner_name(records_folder()), description="Name:", placeholder="like learner-07"
+            value=learner_name(records_folder()), description="Name:", placeholder="like learner-07",
+            layout={"max_width": "95%"},
         )
         self.button = ipywidgets.Button(description="Sign in")
-        self.said = ipywidgets.Label()
+        self.said = ipywidgets.HTML()  # unlike a label it breaks its lines on a narrow page
         self.button.on_click(self._signed)
         # Whoever types a name presses Enter; without this nothing would come of it, and thirty hand in as nobody.
         self.name.on_msg(self._entered)
-        super().__init__([ipywidgets.HBox([self.name, self.button]), self.said])
+        super().__init__([ipywidgets.HBox([self.name, self.button], layout={"flex_flow": "row wrap"}), self.said])
 
     def _entered(self, _field: object, content: dict, _buffers: object) -> None:
         if content.get("event") == "submit":
@@ -59,9 +61,10 @@ class SignIn(ipywidgets.VBox):
         try:
             name = sign(self.name.value)
         except RecordError as error:
-            self.said.value = str(error)
+            said = str(error)[:1].upper() + str(error)[1:]
         else:
-            self.said.value = f"Signed in as {name}. Lessons you open now keep your work under this name."
+            said = f"Signed in as {name}. Lessons you open now keep your work under this name."
+        self.said.value = escape(said, quote=False)
 
     def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict, dict]:
         words = "To sign in, press the button at the top of this page."

@@ -154,7 +154,9 @@ class Tray {
     for (const [kind, node] of Object.entries(this.kinds)) { pressed(node, kind === tool.kind); off(node, still); }
     for (const [name, node] of Object.entries(this.dial)) { pressed(node, name === this.instrument); off(node, still); }
     this.dialRow.style.visibility = tool.range ? "" : "hidden";
-    this.how.textContent = tool.on === "point" ? "Take a lead, then click a test point: a ring on the drawing. Or drag the lead there."
+    const together = leads.length > 1 && leads[0] !== null && leads[0] === leads[1];
+    this.how.textContent = together ? `Both leads are on ${leads[0]}: that is no reading. Put one of them on another point.`
+      : tool.on === "point" ? "Take a lead, then click a test point: a ring on the drawing. Or drag the lead there."
       : `Click the ${tool.on} on the drawing.`;
     this.leadButtons.forEach((node, which) => {
       node.hidden = which >= leads.length;

@@ -79,6 +79,8 @@ def plan(
     """How to start JupyterLab on the start page, or on the instructor's guide among the solutions."""
     folder, page = (find_guide(lessons), GUIDE) if guide else (lessons, START)
     command = [sys.executable, "-m", "jupyterlab", page, f"--ServerApp.root_dir={folder}", *QUIET, PROMPT, STYLED]
+    # The address it prints leads to the page as well, and not to an empty launcher.
+    command.append(f"--LabApp.default_url=/lab/tree/{page}")
     if not browser:
         command.append("--no-browser")
     if port is not None:

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 
 from kit.circuit import part_of
 from kit.diagnose import Suspect, parts_of, unit
-from kit.exercises.acts import Ask, Find, Look, Refer
+from kit.exercises.acts import Ask, Find, Look, Probe, Refer
 from kit.exercises.cards import NO_CAUSE, JobCard
 from kit.exercises.evidence import inseparable, pinned, still_suspect
 from kit.exercises.pairs import mended_at, renewed_at, stated, strays
@@ -84,6 +84,8 @@ def _unfound(card: JobCard, faults: Suspect, fault: str, steps: Sequence[Step]) 
         named = steps[wrong[-1]].act.part
         left = still_suspect(card, steps[: wrong[-1]], planted=faults)
         if any(named == unit(suspect) for suspect in left):
+            if not any(isinstance(step.act, Probe) for step in steps[: wrong[-1]]):
+                return FITTED, f"No reading stood behind {named}, and it was {part}: a reading on the way parts them."
             return FITTED, f"{named} did fit your readings, and it was {part}: one more test would have parted them."
         return 0, f"{named} does not fit your own readings: it was {part}."
     return 0, f"{part} was never found: with that fault left this is half a job."

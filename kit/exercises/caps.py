@@ -130,7 +130,7 @@ def _moving(before: Situation, step: Step) -> Iterator[Cap]:
 
 def _unsecured(before: Situation) -> Iterator[Cap]:
     if SECURE not in before.prepared:
-        yield _a("unsecured", "The engine was cranked before the machine was made safe: neutral, on its stand or "
+        yield _a("unsecured", "Start was asked for before the machine was made safe: neutral, on its stand or "
                  "chocked, people clear. It could have driven off.")
 
 

@@ -139,11 +139,15 @@ def _spoken_against(typed: str) -> set[str]:
 
 
 def _about_unknown(unknown: list[str], told: Mapping[str, str]) -> str:
-    known, lines = known_words(told), []
+    known, lines, strange = known_words(told), [], []
     for word in unknown:
         near = get_close_matches(word, known, n=4, cutoff=0.7)
-        said = f"Near it: {', '.join(near)}." if near else f"Say it another way: {', '.join(list(KINDS)[:6])} …"
-        lines.append(f"No case knows “{word[:30]}”. {said}")
+        if near:
+            lines.append(f"No case knows “{word[:30]}”. Near it: {', '.join(near)}.")
+        else:
+            strange.append(f"“{word[:30]}”")
+    if strange:
+        lines.append(f"No case knows {' or '.join(strange)}. Say it another way: {', '.join(list(KINDS)[:6])} …")
     return " ".join(lines)
 
 

@@ -134,8 +134,8 @@ MINUS_FIRST = Ordered(
         Option(id="off", text="{begin}", feedback="{begin_why}"),
         Option(id="minus off", text="Take the minus clamp off", feedback="While minus is on, a spanner on plus that "
                "touches the frame makes a short. So of the two minus comes off first."),
-        Option(id="plus off", text="Take the plus clamp off", feedback="With minus off, the frame is no longer joined "
-               "to the battery: now the spanner can do no harm on plus."),
+        Option(id="plus off", text="Take the plus clamp off", feedback="Plus is safe to work on only with minus off: "
+               "then the frame is no longer joined to the battery, and the spanner can do no harm there."),
         Option(id="plus on", text="Put the plus clamp on", feedback="Going on, plus comes first, while the frame is "
                "not yet joined to anything."),
         Option(id="minus on", text="Put the minus clamp on", feedback="Minus goes on after plus: while a spanner works "
@@ -174,8 +174,10 @@ DEAD_LAMP = Choice(
     "battery's posts, to be sure: {seen} What does that mean?",
     given={"seen at the posts": ("out", "bright")},
     words={
-        "out": {"seen": "out. The meter shows {battery} there.", "means": "dead"},
-        "bright": {"seen": "bright.", "means": "real"},
+        "out": {"seen": "out. The meter shows {battery} there.", "means": "dead",
+                "not flat": "A flat one does not show {battery}, and even on a flat one a lamp would at least glow."},
+        "bright": {"seen": "bright.", "means": "real",
+                   "not flat": "On a flat battery the lamp would be dim, or only glow. It is bright."},
     },
     told={"battery": MeterVolts(setup=Setup(machine=BIKE), red="G1.+", black="G1.-")},
     right=Best(option="{means}", source=COMMON),
@@ -185,8 +187,7 @@ DEAD_LAMP = Choice(
                "again."),
         Option(id="real", text="The lamp is sound; the three points really had no plus", feedback="Proved afterwards "
                "as well, the lamp can be believed: those points were joined to plus by nothing that could feed it."),
-        Option(id="flat", text="The battery is flat", feedback="A flat battery would show it on the meter, and a lamp "
-               "on it would at least glow."),
+        Option(id="flat", text="The battery is flat", feedback="{not flat}"),
         Option(id="nothing", text="Nothing: a lamp is either new or broken", feedback="Lamps break while you work, and "
                "leads come off their clips. That is why it is proved before and after."),
     ),
@@ -213,8 +214,8 @@ METER_AT_POSTS = Number(
     asks=MeterVolts(setup=Setup(machine=BOARD), red="{r}", black="{b}"),
     why="A meter shows red against black. Red on plus: the battery's volts. Leads swapped: the same, with a minus "
     "before it. Nothing is broken by that.",
-    hint="The size is the battery's. Which lead is on the higher side? Red above black shows plus, black above red "
-    "minus.",
+    hint="How many volts stand between the two posts? And which lead is on the higher side? Red above black shows no "
+    "sign, black above red a minus.",
     hints=(
         "How many volts are there between the two posts?",
         "The sign says which lead is on the higher side: red higher, no sign; black higher, a minus.",

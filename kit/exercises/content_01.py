@@ -17,9 +17,11 @@ from kit.exercises.volts_table import VoltsTable
 
 BOARD = "bench-board"
 LAMP_CIRCUIT = Picture(machine=BOARD, stage="lamp circuit")
+RELAY_LOAD = Picture(machine=BOARD, stage="relay load")
 OFF = Column(title="switch off", positions={"switch": "off"})
 ON = Column(title="switch on", positions={"switch": "on"})
 
+NOT_YET = "It is on the way, but not yet. What does the current pass between the part before and this lamp?"
 NOT_ON_THE_WAY = "It has a branch of its own. Ask at every part: could I cut this one out and the lamp still burn?"
 
 TRACE = Ordered(
@@ -29,10 +31,11 @@ TRACE = Ordered(
     given={"way": ("E1", "E2")},
     words={
         "E1": {"doing": "The lamp switch is on; the button is not touched.", "lamp": "lamp E1", "switch": "on",
-               "button": "released"},
+               "button": "released", "e1": NOT_YET, "e2": NOT_ON_THE_WAY},
         "E2": {"doing": "The lamp switch is off; the button is held.", "lamp": "second lamp E2", "switch": "off",
-               "button": "pressed"},
+               "button": "pressed", "e1": NOT_ON_THE_WAY, "e2": NOT_YET},
     },
+    pictures={"E2": RELAY_LOAD},
     options=(
         Option(id="G1", text="battery G1", feedback="Every current here comes out of the battery's plus and goes back "
                "into its minus. Begin there."),
@@ -41,8 +44,8 @@ TRACE = Ordered(
         Option(id="S1", text="lamp switch S1", feedback="The switch feeds lamp E1, and nothing else."),
         Option(id="K1", text="contact of relay K1", feedback="The relay's contact carries the current of the second "
                "lamp, and of nothing else."),
-        Option(id="E1", text="lamp E1", feedback=NOT_ON_THE_WAY),
-        Option(id="E2", text="second lamp E2", feedback=NOT_ON_THE_WAY),
+        Option(id="E1", text="lamp E1", feedback="{e1}"),
+        Option(id="E2", text="second lamp E2", feedback="{e2}"),
         Option(id="X4", text="minus rail X4", feedback="The rail is the way home. A lamp lights only if its current "
                "can get back to the battery."),
     ),
@@ -152,6 +155,7 @@ SAME_CURRENT = Number(
         "E1": {"lamp": "lamp E1", "before": "W4", "behind": "W5", "switch": "on", "button": "released"},
         "E2": {"lamp": "second lamp E2", "before": "W10", "behind": "W11", "switch": "off", "button": "pressed"},
     },
+    pictures={"E2": RELAY_LOAD},
     told={"amps": PathAmps(
         setup=Setup(machine=BOARD, positions={"switch": "{switch}", "button": "{button}"}), path="{before}")},
     asks=PathAmps(setup=Setup(machine=BOARD, positions={"switch": "{switch}", "button": "{button}"}), path="{behind}"),
@@ -194,6 +198,7 @@ MEET = Choice(
         "E2 feed": {"lamp": "second lamp E2", "path": "W11", "there": "W11, behind the lamp", "break": "W10",
                     "far": "plus", "switch": "off", "button": "pressed"},
     },
+    pictures={"E2 return": RELAY_LOAD, "E2 feed": RELAY_LOAD},
     right=TimesAsMuch(
         before=PathAmps(setup=Setup(machine=BOARD, positions={"switch": "{switch}", "button": "{button}"}),
                         path="{path}"),
@@ -231,6 +236,7 @@ SUSPECTS = Several(
         "E2 open": {"seen": "Switch on: lamp E1 lights. Button held: the relay clicks, and the second lamp E2 stays "
                             "dark."},
     },
+    pictures={"E2 open": RELAY_LOAD},
     right=ExplainsAll(
         seen=Setup(machine=BOARD, faults=("{hidden}",)),
         moves=({"switch": "on"}, {"switch": "on", "button": "pressed"}),

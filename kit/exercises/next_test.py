@@ -107,7 +107,7 @@ def mark_next_test(question: NextTest, variant: Variant, raw: object) -> Mark:
     points = TEST_POINTS if tip in best else 0
     reasons = [
         f"The tip on {tip} leaves {worst} of {len(letters)} suspects at worst"
-        + (": no test here does better." if tip in best else f"; on {best[0]} it would be "
+        + (": no test here does better." if tip in best else f"; on another place it would be "
            f"{max(map(len, split(question, best[0])))}.")
     ]
     for outcome, left in groups.items():

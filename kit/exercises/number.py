@@ -82,6 +82,8 @@ def mark_number(question: Number, variant: Variant, raw: object) -> Mark:
             slip = question.slips[name]
             ideas = (slip.idea,) if slip.idea else ()
             return Mark(points=slip.points, of=question.points, reason=words.fill(slip.reason), ideas=ideas)
+    if agrees(question, value * 1000, true_number(question, variant)) and value:
+        return Mark(points=0, of=question.points, reason="A thousand times too small: look at the unit.")
     return Mark(points=0, of=question.points, reason=words.fill(question.hint))
 
 

@@ -134,8 +134,9 @@ def mark_ordered(question: Ordered, variant: Variant, raw: object) -> Mark:
         right_so_far = "The first one stands" if place == 1 else f"The first {place} stand"
         where = f"{right_so_far} right. Then comes" if place else "You begin with"
         reason = f"{where} “{words.fill(first.text)}”. {words.fill(first.feedback)}"
-    elif len(ids) < len(right):
-        reason = f"Right as far as it goes, and it is not the end: {len(right) - len(ids)} more belong behind it."
+    elif (missing := len(right) - len(ids)) > 0:
+        more = "1 more belongs" if missing == 1 else f"{missing} more belong"
+        reason = f"Right as far as it goes, and it is not the end: {more} behind it."
     else:
         reason = words.fill(by_id[ids[-1]].feedback)
     ideas = (by_id[ids[place]].idea,) if place < len(ids) and by_id[ids[place]].idea else ()

@@ -35,7 +35,8 @@ def hand_in(folder: Path, out: Path | None = None, learner: str = "") -> HandIn:
             whose.setdefault(read_opening(file)[0], []).append(path)
     others = tuple(sorted(other for other in whose if other not in ("", name)))
     if name not in whose:
-        instead = f"; there is work of {', '.join(others)} (--learner NAME)" if others else ""
+        theirs = f"; there is work of {', '.join(others)}: sign in under that name, or name it with --learner"
+        instead = theirs if others else ""
         raise KitError(f"there is no work of '{name}' in {folder} yet{instead}.")
     # Where one name may not be a file's, its letters and digits are.
     plain = "".join(letter if letter.isalnum() else "-" for letter in name)
