@@ -90,7 +90,7 @@ def progress_page() -> ProgressPage:
 
 def _says(one: Progress) -> str:
     if one.question.kind == "explain":
-        return "written" if one.answered else "not begun"
+        return "written" if one.answered else "not tried"
     points = f", {one.points} of {one.of} points" if one.answered else ""
     practised = f", practised {one.practised} ×" if one.practised else ""
     return f"{one.word}{points}{practised}"

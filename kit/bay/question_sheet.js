@@ -229,7 +229,7 @@ const FIELDS = {
   "mark up": markUpFields,
 };
 const SEND = {
-  prediction: "Lock my prediction", volts: "Lock my prediction", standing: "Lock my table", explain: "Hand it in",
+  prediction: "Lock my prediction", volts: "Lock my prediction", standing: "Lock my table", explain: "Keep my answer",
   "mark up": "Lock what I say",
 };
 

@@ -9,13 +9,15 @@ from kit.bay.scripts import script
 from kit.bay.setting import inks
 from kit.bay.stand_in import with_stand_in
 from kit.bay.turns import Turns
+from kit.circuit import Terminal
 from kit.draw.picture import Picture
 from kit.draw.ugly import page
 from kit.errors import KitError
 from kit.exercises import AnyQuestion, Mark, Variant, answer_form, mark, truth, variant
 from kit.exercises.library import hints_of, locks
 from kit.exercises.mark_up import paper
-from kit.exercises.question import Words, fresh_edition
+from kit.exercises.question import Words, fresh_edition, picture_of
+from kit.machines import machine
 from kit.records import Record, earlier_entries
 
 HERE = Path(__file__).parent
@@ -127,10 +129,21 @@ class QuestionSheet(anywidget.AnyWidget):
 
     def _form(self) -> dict:
         form = answer_form(self._question, self._variant)
+        if "rows" in form:
+            form["rows"] = [self._with_sheet(row) for row in form["rows"]]
         return form | {
             "svg": self._picture.svg, "inks": inks(), "has_hint": bool(self._hints()),
             "edition": self._variant.edition,
         }
+
+    def _with_sheet(self, row: dict) -> dict:
+        """A row; and where its point is not on the drawing beside it, the sheet to look for it on."""
+        picture = picture_of(self._question, self._variant)
+        if picture.look or row.get("point", "") in ("", *self._picture.points):
+            return row
+        part, stages = Terminal.read(row["point"]).part, machine(picture.machine).stages
+        sheet = next((name for name, stage in stages.items() if part in stage.parts), "")
+        return row | {"where": f"{row['where']} (sheet: {sheet})"} if sheet else row
 
     def _seen(self) -> dict:
         found: Mark | None = self._mark

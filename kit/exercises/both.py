@@ -85,7 +85,7 @@ def _unfound(card: JobCard, faults: Suspect, fault: str, steps: Sequence[Step]) 
         left = still_suspect(card, steps[: wrong[-1]], planted=faults)
         if any(named == unit(suspect) for suspect in left):
             if not any(isinstance(step.act, Probe) for step in steps[: wrong[-1]]):
-                return FITTED, f"No reading stood behind {named}, and it was {part}: a reading on the way parts them."
+                return 0, f"No reading stood behind {named}, and it was {part}: a reading on the way parts them."
             return FITTED, f"{named} did fit your readings, and it was {part}: one more test would have parted them."
         return 0, f"{named} does not fit your own readings: it was {part}."
     return 0, f"{part} was never found: with that fault left this is half a job."

@@ -30,7 +30,7 @@ from kit.machines.operation import Operation
 Positions = Mapping[str, str]
 # The steps of getting ready, ticked on the card; their words come from the usual cautions (common practice).
 PREPARATIONS: Mapping[str, str] = MappingProxyType({
-    "secure": "Key out, neutral, on its stand, people clear",
+    "secure": "Key out, neutral; on its stand, chocked or moored; people clear",
     "protect": "Eye protection on; rings, watch and chain off",
     "battery": "Battery looked at: not bulged, not leaking, no spark or flame near",
 })

@@ -217,7 +217,7 @@ def _what_the_machine_does(rule: ExplainsAll, stage: str, words: Words) -> str:
     if explaining:
         return (
             f"Tried on the machine: {len(explaining)} of the {len(_breaks(rule, stage))} single breaks in this stage "
-            f"do all of what was seen; '{explaining[0]}' is one."
+            f"do all of what was seen; '{explaining[-1]}' is one."
         )
     breaks = _breaks(rule, stage)
     if not breaks:

@@ -263,11 +263,11 @@ def _quality(steps: Sequence[Step]) -> str:
     short = []
     for step in steps:
         if isinstance(step.act, Repair):
-            wanted = set(WAYS[step.act.how].steps) if step.act.how else {"how"}
-            missing = wanted - set(step.act.steps)
+            wanted = WAYS[step.act.how].steps if step.act.how else {"how": "in which way"}
+            missing = [words[0].lower() + words[1:] for name, words in wanted.items() if name not in step.act.steps]
             if missing:
-                short.append(f"{step.act.part} ({', '.join(sorted(missing))})")
-    return f" Quality steps not shown: {'; '.join(short)}." if short else ""
+                short.append(f"{step.act.part} ({'; '.join(missing)})")
+    return f" Quality steps not shown: {', '.join(short)}." if short else ""
 
 
 def _done(card: JobCard, faults: Suspect, steps: Sequence[Step]) -> bool:

@@ -18,7 +18,14 @@ from kit.exercises.pairs import in_turn, mended_at, stated
 from kit.exercises.situation import Situation, Step
 from kit.exercises.verdicts import Line
 from kit.exercises.weighed import Replay, Weighed, to_points
-from kit.exercises.weighing import JUSTIFIED_FROM, account_of, replayed, shown_standing, shows_the_complaint
+from kit.exercises.weighing import (
+    JUSTIFIED_FROM,
+    account_of,
+    may_be_out,
+    replayed,
+    shown_standing,
+    shows_the_complaint,
+)
 from kit.exercises.work import alike, apply
 
 if TYPE_CHECKING:
@@ -141,6 +148,6 @@ def ordered_both(card: JobCard, faults: Suspect, steps: Sequence[Step], justifie
     gap = sum(abs(one.whole.gap) for one in each)
     why = (
         f"{expected:.1f} min were to be expected for both, and {counted:.1f} more came of the order of the tests "
-        f"(luck is not charged; the kit's own figure may be {gap:.1f} out)."
+        f"(luck is not charged{may_be_out(gap)})."
     )
     return Line(what=what, points=to_points(of * round(expected / (expected + counted), DIGITS)), of=of, why=why)

@@ -161,7 +161,8 @@ def _cell(
     shown = truth[point][place].shown
     because = _because(now, words.fill(question.clip), point, shown)
     does = "glows" if shown == "glow" else f"is {shown}"
-    return f"{point}, {column.title}", f"you said {said}; the lamp {does}", because
+    where = point if len(question.columns) == 1 else f"{point}, {column.title}"
+    return where, f"you said {said}; the lamp {does}", because
 
 
 def _because(now: Operation, clip: str, point: str, shown: str) -> str:

@@ -40,8 +40,8 @@ class Progress:
         if self.sure:
             return "sure"
         if not self.answered:
-            return "not begun"
-        return "right" if self.of and self.points == self.of else "begun"
+            return "not tried"
+        return "right" if self.of and self.points == self.of else "tried"
 
 
 def progress(entries: Iterable[Entry], course: str, learner: str) -> tuple[Progress, ...]:

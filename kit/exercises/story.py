@@ -22,7 +22,7 @@ from kit.exercises.pairs import in_turn
 from kit.exercises.said import done_in_words, stands_in_words
 from kit.exercises.situation import Step
 from kit.exercises.weighed import Weighed
-from kit.exercises.weighing import account_of, hunted, weigh, worth_of
+from kit.exercises.weighing import account_of, hunted, may_be_out, weigh, worth_of
 from kit.exercises.work import carry_on
 
 if TYPE_CHECKING:
@@ -292,6 +292,5 @@ def _minutes(weighed: "JobAccount | None") -> str:
     return (
         f"{whole.spent:.1f} min up to the finding, {free:.1f} of them free: getting ready, the complaint, a first "
         f"look, one confirming test, what was put back. From the complaint on {whole.expected:.1f} are to be expected; "
-        f"the order of your tests is charged {weighed.counted:.1f}.{luck}{left} "
-        f"How far the kit's own figure is out: {abs(whole.gap):.1f}."
+        f"the order of your tests is charged {weighed.counted:.1f}{may_be_out(whole.gap)}.{luck}{left}"
     )

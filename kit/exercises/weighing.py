@@ -141,9 +141,14 @@ def ordered(card: JobCard, faults: Suspect, steps: Sequence[Step], justified: Li
         return Line(what=what, points=of, of=of, why=why)
     why = (
         f"{whole.expected:.1f} min were to be expected, and {weighed.counted:.1f} more came of the order of the tests "
-        f"(luck, {whole.luck:+.1f}, is not charged; the kit's own figure may be {abs(whole.gap):.1f} out)."
+        f"(luck, {whole.luck:+.1f}, is not charged{may_be_out(whole.gap)})."
     )
     return Line(what=what, points=to_points(of * weighed.efficiency), of=of, why=why)
+
+
+def may_be_out(minutes: float) -> str:
+    """A word on how far the kit's own figure may be out; none where that would read 0.0."""
+    return f"; the kit's own figure may be {abs(minutes):.1f} min out" if abs(minutes) >= 0.05 else ""
 
 
 # --- the account

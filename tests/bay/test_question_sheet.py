@@ -7,7 +7,9 @@ import os
 import pytest
 
 from kit.bay import QuestionSheet
+from kit.draw import draw
 from kit.exercises import question, truth, variant
+from kit.machines import machine
 from kit.records import Record, read_record
 
 
@@ -38,6 +40,13 @@ def test_an_answer_is_on_the_disk_before_its_mark_is_shown(record):
     send(sheet, raw="0 V")
     send(sheet, raw=f"{right(record, '06.3'):.2f} V")
     assert found == [({"points": 0, "of": 4}, ["answer"]), ({"points": 4, "of": 4}, ["answer", "answer"])]
+
+
+def test_a_row_whose_point_is_on_another_sheet_says_which(record):
+    rows = {row["point"]: row["where"] for row in a_sheet(record, "06.2").form["rows"]}
+    drawn = draw(machine("orchard-bike"), stage="main feed").points
+    assert {point for point, where in rows.items() if where.endswith("(sheet: key feed)")} == rows.keys() - drawn.keys()
+    assert 0 < len(rows.keys() - drawn.keys()) < len(rows)
 
 
 def test_what_cannot_be_recorded_is_not_marked_and_said_in_words(record, monkeypatch):
