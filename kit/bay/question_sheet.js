@@ -288,7 +288,7 @@ function render({ model, el }) {
     new ResizeObserver(() => { wider.hidden = drawing.scrollWidth <= drawing.clientWidth + 1; }).observe(drawing);
     picture.append(wider, drawing);
     root.replaceChildren(make("h3", {}, `${form.question}  ${form.title}${form.edition ? " (for practice)" : ""}`),
-      heard, link, make("p", { class: "kit-prompt" }, unbroken(form.prompt)), toldTable(form.table), picture, fields.node,
+      heard, link, make("p", { class: "kit-prompt" }, unbroken(form.prompt)), toldTable(form.table), ...(form.drawing ? [picture] : []), fields.node,
       make("div", { class: "kit-row" }, send, form.has_hint ? help : null, fresh, points), hints, said);
 
     const answer = () => {

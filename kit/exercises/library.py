@@ -30,6 +30,7 @@ from kit.exercises import (
 from kit.exercises.cards import card
 from kit.exercises.choice import Choice, mark_choice, right_option, shown_options
 from kit.exercises.explain import Explain, mark_explain
+from kit.exercises.figures import Network
 from kit.exercises.job_question import JobQuestion, mark_job_question, points_of_job
 from kit.exercises.mark_up import MarkUp, mark_up, points_of_rows, rows, true_rows
 from kit.exercises.marks import Mark
@@ -229,6 +230,11 @@ def hints_of(question: AnyQuestion) -> tuple[str, ...]:
     return question.hints or ((question.hint,) if isinstance(question, Number) else ())
 
 
+def has_drawing(question: AnyQuestion) -> bool:
+    """Whether a drawing goes with a question; none goes with a sum about resistors on a paper board."""
+    return not isinstance(getattr(question, "asks", None), Network)
+
+
 def answer_form(question: AnyQuestion, variant: Variant) -> dict[str, object]:
     """What a learner's form needs, as plain values: prompt, picture, and options, unit, or rows and columns.
 
@@ -239,6 +245,7 @@ def answer_form(question: AnyQuestion, variant: Variant) -> dict[str, object]:
         "question": question.id, "version": question.version, "variant": variant.key, "kind": question.kind,
         "title": question.title, "prompt": words.fill(question.prompt), "table": told_table(question, words),
         "picture": {"machine": picture.machine, "stage": picture.stage, "look": picture.look},
+        "drawing": has_drawing(question),
         **KINDS[type(question)].fields(question, variant, words),
     }
 

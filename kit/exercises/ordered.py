@@ -134,6 +134,9 @@ def mark_ordered(question: Ordered, variant: Variant, raw: object) -> Mark:
         right_so_far = "The first one stands" if place == 1 else f"The first {place} stand"
         where = f"{right_so_far} right. Then comes" if place else "You begin with"
         reason = f"{where} “{words.fill(first.text)}”. {words.fill(first.feedback)}"
+        stray = next((by_id[one] for one in ids[place + 1 :] if one not in right), None)
+        if stray and first.id in right:
+            reason += f" And “{words.fill(stray.text)}” has no place in this row. {words.fill(stray.feedback)}"
     elif (missing := len(right) - len(ids)) > 0:
         more = "1 more belongs" if missing == 1 else f"{missing} more belong"
         reason = f"Right as far as it goes, and it is not the end: {more} behind it."

@@ -14,6 +14,7 @@ from kit.exercises import AnyQuestion, answer_form, points_of
 from kit.exercises.choice import Choice
 from kit.exercises.explain import Explain
 from kit.exercises.job_question import JobQuestion
+from kit.exercises.library import has_drawing
 from kit.exercises.mark_up import MarkUp, paper
 from kit.exercises.next_test import NextTest
 from kit.exercises.number import Number
@@ -78,7 +79,7 @@ class Asking:
             caption=picture.title if drawn.look == "three wires" else
             f"{drawn.machine.title}: {drawn.stage}{f', {drawn.look}' if drawn.look == 'split' else ''}",
         )
-        return self._with_drawing(asked, picture)
+        return self._with_drawing(asked, picture) if has_drawing(question) else asked
 
     def _with_drawing(self, asked: Asked, picture: Picture) -> Asked:
         if picture.svg in self._seen:

@@ -89,3 +89,9 @@ def test_a_drawing_that_goes_on_beyond_a_narrow_page_says_so(chromium_page, reco
     for width in (1280, 390, 1280):
         page.set_viewport_size({"width": width, "height": 900})
         expect(note).to_be_visible(visible=width == 390)
+
+
+def test_a_sum_about_a_paper_board_offers_no_drawing(chromium_page, record):
+    _bare, sheet = shown(chromium_page, record, "01.4")
+    expect(sheet.get_by_role("textbox")).to_be_visible()
+    assert sheet.locator("details").count() == 0 and "null" not in sheet.inner_text()

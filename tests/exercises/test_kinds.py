@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.circuit.conductors import CLASS_5
-from kit.exercises import IDEAS, Choice, Number, Prediction, mark, questions, truth, variant
+from kit.exercises import IDEAS, Choice, Number, Prediction, mark, questions, right_answer, truth, variant
 from kit.exercises.choice import shown_options
 from kit.exercises.number import agrees, wrong_numbers
 from kit.exercises.prediction import rows_of, wrong_tables
@@ -279,3 +279,18 @@ def test_every_wrong_option_of_every_choice_has_words_of_its_own():
             said = [words.fill(option.feedback) for option in item.options]
             assert len(set(said)) == len(item.options), item.id
             assert all(len(text) > 50 for text in said), item.id
+
+
+# --- steps in a row
+
+
+@pytest.mark.parametrize("item", [one for one in QUESTIONS_TO_ANSWER if one.kind == "ordered"], ids=lambda one: one.id)
+def test_a_step_that_never_belongs_is_told_of_even_behind_another_mistake(item):
+    one = variant(item, "course", "wren")
+    right, texts = right_answer(item, one), shown_options(item, one)
+    words = Words(item, one)
+    never = [key for key in texts if key not in right]
+    found = mark(item, one, [right[1], right[0], *never, *right[2:]])
+    if never:
+        assert words.fill(texts[never[0]].text) in found.reason
+    assert words.fill(texts[right[1]].text) in found.reason and found.points < found.of
